@@ -1,0 +1,159 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"flag"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"echowright/planner"
+	"echowright/planner/export/csv"
+	"echowright/planner/export/svg"
+	"echowright/planner/plan"
+	"echowright/planner/report"
+	"echowright/planner/store"
+)
+
+// analyse loads a layout and plans it.
+func (c *call) analyse(ctx context.Context, file string) (*plan.Plan, error) {
+	sc, err := c.load(file)
+	if err != nil {
+		return nil, err
+	}
+	return planner.Analyse(ctx, sc, planner.Options{})
+}
+
+func status(met bool) int {
+	if met {
+		return exitMet
+	}
+	return exitNotMet
+}
+
+func runPlan(ctx context.Context, c *call) (int, error) {
+	var asJSON bool
+	var out string
+	words, err := c.parse(func(f *flag.FlagSet) {
+		f.BoolVar(&asJSON, "json", false, "print the Plan")
+		f.StringVar(&out, "out", "", "folder for report and exports")
+	}, 1, 1)
+	if err != nil {
+		return 0, err
+	}
+	p, err := c.analyse(ctx, words[0])
+	if err != nil {
+		return 0, err
+	}
+	var written []string
+	if out != "" {
+		if written, err = writeAll(out, p); err != nil {
+			return 0, err
+		}
+	}
+	if asJSON {
+		return status(p.Met), p.Write(c.out)
+	}
+	if err := report.Summary(c.out, p, c.terminal); err != nil {
+		return 0, err
+	}
+	if out != "" {
+		fmt.Fprintf(c.out, "\nwritten to %s: %s\n", out, strings.Join(written, ", "))
+	} else {
+		fmt.Fprintf(c.out, "\ndetails: echowright plan --out build/ %s   (report, drawing, firing table)\n", words[0])
+	}
+	return status(p.Met), nil
+}
+
+// encode sets a plan down in one of the forms; table chooses among the tables of csv.
+func encode(p *plan.Plan, as, table string) ([]byte, error) {
+	var b bytes.Buffer
+	var err error
+	switch as {
+	case "json":
+		err = p.Write(&b)
+	case "svg":
+		err = svg.Write(&b, p)
+	case "csv":
+		err = csv.Write(&b, p, table)
+	case "html":
+		err = report.Write(&b, p)
+	}
+	return b.Bytes(), err
+}
+
+// writeAll writes every export of a plan into a folder, all of them or none.
+func writeAll(dir string, p *plan.Plan) (names []string, err error) {
+	type form struct{ as, table string }
+	forms := map[string]form{"report.html": {"html", ""}, "plan.json": {"json", ""}, "drawing.svg": {"svg", ""}}
+	for _, t := range csv.Tables {
+		forms[t+".csv"] = form{"csv", t}
+	}
+	files := map[string][]byte{}
+	for name, f := range forms {
+		if files[name], err = encode(p, f.as, f.table); err != nil {
+			return nil, err
+		}
+	}
+	if err := store.WriteDir(dir, files); err != nil {
+		return nil, inputError{fmt.Errorf("nothing was written: %w", err)}
+	}
+	return slices.Sorted(maps.Keys(files)), nil
+}
+
+func runCheck(ctx context.Context, c *call) (int, error) {
+	words, err := c.parse(nil, 1, 1)
+	if err != nil {
+		return 0, err
+	}
+	p, err := c.analyse(ctx, words[0])
+	if err != nil {
+		return 0, err
+	}
+	return status(p.Met), report.Verdict(c.out, p, c.terminal)
+}
+
+func runExport(ctx context.Context, c *call) (int, error) {
+	var as, to, table string
+	words, err := c.parse(func(f *flag.FlagSet) {
+		f.StringVar(&as, "as", "", "form")
+		f.StringVar(&to, "to", "", "file")
+		f.StringVar(&table, "table", csv.Tables[0], "table of csv")
+	}, 1, 1)
+	if err != nil {
+		return 0, err
+	}
+	if !slices.Contains([]string{"csv", "html", "json", "svg"}, as) {
+		return 0, usage("export: no form '%s'; there are csv, html, json, svg", as)
+	}
+	if !slices.Contains(csv.Tables, table) {
+		return 0, usage("export: no table '%s'; there are %s", table, strings.Join(csv.Tables, ", "))
+	}
+	p, err := c.analyse(ctx, words[0])
+	if err != nil {
+		return 0, err
+	}
+	data, err := encode(p, as, table)
+	if err != nil {
+		return 0, err
+	}
+	return status(p.Met), c.deliver(to, data)
+}
+
+func runSchedule(ctx context.Context, c *call) (int, error) {
+	var asJSON bool
+	words, err := c.parse(func(f *flag.FlagSet) { f.BoolVar(&asJSON, "json", false, "print the schedule as JSON") }, 1, 1)
+	if err != nil {
+		return 0, err
+	}
+	p, err := c.analyse(ctx, words[0])
+	if err != nil {
+		return 0, err
+	}
+	if asJSON {
+		return status(p.Schedule.Met), writeJSON(c.out, p.Schedule)
+	}
+	return status(p.Schedule.Met), report.Firing(c.out, p, c.terminal)
+}

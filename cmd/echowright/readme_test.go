@@ -1,0 +1,59 @@
+package main
+
+import (
+	"flag"
+	"os"
+	"strings"
+	"testing"
+)
+
+var update = flag.Bool("update", false, "write the README's output and picture anew")
+
+// held compares a committed file with what it must be, or writes it with -update.
+func held(t *testing.T, file, want string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(file, []byte(want), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(got) != want {
+		t.Errorf("%s is not what the command gives; run go test ./cmd/echowright -update", file)
+	}
+}
+
+func TestReadmeShowsRealOutput(t *testing.T) {
+	data, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const open, shut = "## What the answer looks like\n```\n", "```\n"
+	before, rest, ok := strings.Cut(string(data), open)
+	_, after, ok2 := strings.Cut(rest, shut)
+	if !ok || !ok2 {
+		t.Fatal("the README's output block is gone")
+	}
+	out := invoke(t, "", "plan", layoutsDir+"first-rover.yaml").out
+	out, _, _ = strings.Cut(out, "\ndetails:")
+	held(t, "../../README.md", before+open+"$ echowright plan layouts/first-rover.yaml\n"+out+shut+after)
+}
+
+func TestReadmePictureIsReal(t *testing.T) {
+	held(t, "../../assets/shelf-cart.svg", invoke(t, "", "export", "--as", "svg", layoutsDir+"shelf-cart.yaml").out)
+}
+
+func TestReadmeNamesEveryCommand(t *testing.T) {
+	data, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range commands() {
+		if !strings.Contains(string(data), "`"+c.name) {
+			t.Errorf("the README does not name %s", c.name)
+		}
+	}
+}

@@ -1,0 +1,163 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"echowright/planner/plan"
+)
+
+// result is what one call of the command did.
+type result struct {
+	status   int
+	out, err string
+}
+
+func invoke(t *testing.T, stdin string, args ...string) result {
+	t.Helper()
+	var out, err bytes.Buffer
+	status := run(context.Background(), args, streams{in: strings.NewReader(stdin), out: &out, err: &err})
+	return result{status, out.String(), err.String()}
+}
+
+const layoutsDir = "../../layouts/"
+
+func TestCommands(t *testing.T) {
+	for _, c := range []struct {
+		args   string // split at spaces
+		stdin  string
+		status int
+		out    []string // each must be in the output
+		err    string   // must be in the messages; "" means no messages at all
+	}{
+		{args: "help", status: 0, out: []string{"echowright plan", "exit status", "not a safety device"}},
+		{args: "", status: 0, out: []string{"echowright plan"}},
+		{args: "plan " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"shelf cart, twelve sensors: all", "met", "cycle", "are estimates", "not a safety device"}},
+		{args: "check " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"all", "widest hidden thing", "cycle"}},
+		{args: "plan " + layoutsDir + "hall-sweeper.yaml", status: 1, out: []string{"NOT MET", "mend first", "share-missed", "cycle-over-budget", "shadowed"}},
+		{args: "check " + layoutsDir + "hall-sweeper.yaml", status: 1, out: []string{"NOT MET"}},
+		{args: "plan " + layoutsDir + "plank-trailer.yaml", status: 1, out: []string{"ramp up", "ramp down", "reads its own part", "its own machine (ramp)"}},
+		{args: "schedule " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"group", "bow.1", "cannot be shorter"}},
+		{args: "schedule --json " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{`"cycle_us"`, `"proven": true`}},
+		{args: "export --as csv " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"sensor,group,fire_us"}},
+		{args: "export --as csv --table blind-spots " + layoutsDir + "hall-sweeper.yaml", status: 1, out: []string{"outside every beam"}},
+		{args: "export --as svg " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"<svg", "</svg>"}},
+		{args: "export --as html " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"<!DOCTYPE html>", "not safety-rated"}},
+		{args: "kinds", status: 0, out: []string{"open-pair-5v", "sealed-serial", "narrow-long-range"}},
+		{args: "kinds near-wide", status: 0, out: []string{"serves:", "not for:", "█", "blind to"}},
+		{args: "kinds compare open-pair-5v open-pair-3v3 --against wall,post-75,cloth", status: 0, out: []string{"seen to, wall", "seen to, cloth", "20 lg"}},
+		{args: "kinds --layout " + layoutsDir + "shelf-cart.yaml compare skirt-pair near-wide", status: 0, out: []string{"skirt-pair", "12..30 degC"}},
+		{args: "new", status: 0, out: []string{"shelf-cart", "first-rover"}},
+		{args: "new first-rover", status: 0, out: []string{"echowright: 1"}},
+		{args: "format", status: 0, out: []string{"# "}},
+		{args: "format --schema", status: 0, out: []string{"$schema"}},
+		{args: "solve -", stdin: `{"name":"path","windows_us":[10,1,1,10],"conflicts":[[0,1],[1,2],[2,3]]}`, status: 0, out: []string{`"cycle_us":12`, `"proven":true`}},
+
+		{args: "plna x", status: 2, err: "no command 'plna'; there are plan, check"},
+		{args: "bench x", status: 2, err: "known but does not work yet"},
+		{args: "plan", status: 2, err: "plan takes one file; usage: echowright plan FILE"},
+		{args: "plan a b", status: 2, err: "plan takes one file"},
+		{args: "plan --jsn x", status: 2, err: "flag provided but not defined"},
+		{args: "plan none.yaml", status: 2, err: "none.yaml:1:1: cannot be read: no such file or directory; check the name"},
+		{args: "plan " + layoutsDir, status: 2, err: ":1:1: cannot be read: is a directory"},
+		{args: "plan -", stdin: "", status: 2, err: "standard input:1:1: "},
+		{args: "plan -", stdin: "echowright: 1\nname: x\nbodi: {}\n", status: 2, err: "standard input:3:1: "},
+		{args: "export " + layoutsDir + "shelf-cart.yaml", status: 2, err: "export: no form ''; there are csv, html, json, svg"},
+		{args: "export --as csv --table x " + layoutsDir + "shelf-cart.yaml", status: 2, err: "no table 'x'; there are firing"},
+		{args: "kinds nothing", status: 2, err: "no kind \"nothing\"; there are open-pair-5v"},
+		{args: "kinds --against x", status: 2, err: "no target \"x\""},
+		{args: "kinds compare", status: 2, err: "name the kinds"},
+		{args: "kinds --temperature 5..35", status: 2, err: "degC"},
+		{args: "new nothing", status: 2, err: "no sample 'nothing'; there are"},
+		{args: "new --length 1", status: 2, err: "new: --length"},
+		{args: "solve -", stdin: `{"windows_us":[1],"conflicts":[[0,7]]}`, status: 2, err: "standard input:1:"},
+		{args: "solve - --limit 0s", stdin: `{}`, status: 2, err: "give a time above 0"},
+	} {
+		t.Run(c.args, func(t *testing.T) {
+			got := invoke(t, c.stdin, strings.Fields(c.args)...)
+			if got.status != c.status {
+				t.Errorf("status %d, want %d; messages: %s", got.status, c.status, got.err)
+			}
+			for _, want := range c.out {
+				if !strings.Contains(strings.ToLower(got.out), strings.ToLower(want)) {
+					t.Errorf("output lacks %q:\n%.600s", want, got.out)
+				}
+			}
+			if c.err == "" && got.err != "" || !strings.Contains(got.err, c.err) {
+				t.Errorf("messages %q, want %q", got.err, c.err)
+			}
+			if c.status == exitInput && got.out != "" {
+				t.Errorf("a refused call printed %q", got.out)
+			}
+		})
+	}
+}
+
+// Flags that hold spaces cannot come through the table above.
+func TestNewFromSizePlans(t *testing.T) {
+	made := invoke(t, "", "new", "--length", "0.7 m", "--width", "500 mm", "--corner", "100 mm", "--speed", "0.9 m/s")
+	if made.status != exitMet {
+		t.Fatal(made.err)
+	}
+	if got := invoke(t, made.out, "check", "-"); got.status > exitNotMet {
+		t.Errorf("a new layout does not plan: %s", got.err)
+	}
+}
+
+func TestOutWritesAllOrNothing(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "deep", "build")
+	if got := invoke(t, "", "plan", layoutsDir+"first-rover.yaml", "--out", dir); got.status > exitNotMet {
+		t.Fatal(got.err)
+	}
+	names, err := os.ReadDir(dir)
+	if err != nil || len(names) != 9 {
+		t.Fatalf("%d files, %v", len(names), err)
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "plan.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var p plan.Plan
+	if err := json.Unmarshal(data, &p); err != nil {
+		t.Fatal(err)
+	}
+	if printed := invoke(t, "", "plan", "--json", layoutsDir+"first-rover.yaml").out; printed != string(data) {
+		t.Error("--json and plan.json differ")
+	}
+	file := filepath.Join(dir, "plan.json", "x")
+	if got := invoke(t, "", "plan", layoutsDir+"first-rover.yaml", "--out", file); got.status != exitInput || !strings.Contains(got.err, "nothing was written") {
+		t.Errorf("a folder below a file: status %d, %q", got.status, got.err)
+	}
+}
+
+// fullDisk takes a few bytes and then no more.
+type fullDisk struct{ left int }
+
+func (d *fullDisk) Write(p []byte) (int, error) {
+	if len(p) > d.left {
+		return 0, io.ErrShortWrite
+	}
+	d.left -= len(p)
+	return len(p), nil
+}
+
+func TestOutputCutShortIsSaid(t *testing.T) {
+	var err bytes.Buffer
+	status := run(context.Background(), []string{"plan", layoutsDir + "shelf-cart.yaml"}, streams{in: strings.NewReader(""), out: &fullDisk{10}, err: &err})
+	if status != exitInput || !strings.Contains(err.String(), "cut short") {
+		t.Errorf("status %d, %q", status, err.String())
+	}
+}
+
+func TestSamePlanTwice(t *testing.T) {
+	a := invoke(t, "", "plan", "--json", layoutsDir+"plank-trailer.yaml").out
+	if b := invoke(t, "", "plan", "--json", layoutsDir+"plank-trailer.yaml").out; a != b {
+		t.Error("two plans of one layout differ")
+	}
+}

@@ -1,0 +1,69 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"io"
+	"time"
+
+	"echowright/planner/diag"
+	"echowright/planner/store"
+	"echowright/scheduler"
+	"echowright/scheduler/instance"
+)
+
+// runSolve gives the scheduler a bare instance. An interrupt or the limit ends the search, not the
+// answer: the best so far is printed with its bound and proven false.
+func runSolve(ctx context.Context, c *call) (int, error) {
+	limit := 60 * time.Second
+	words, err := c.parse(func(f *flag.FlagSet) { f.DurationVar(&limit, "limit", limit, "longest search") }, 1, 1)
+	if err != nil {
+		return 0, err
+	}
+	if limit <= 0 {
+		return 0, usage("solve: --limit %s; give a time above 0, such as 60s", limit)
+	}
+	shown, data, err := c.readUpTo(words[0], instance.MaxBytes)
+	if err != nil {
+		return 0, err
+	}
+	p, err := instance.ReadBare(bytes.NewReader(data))
+	var bad *instance.BadInput
+	if errors.As(err, &bad) {
+		return 0, diag.List{{File: shown, Line: bad.Line, Col: bad.Col, Wrong: bad.Wrong, Right: bad.Right}}
+	} else if err != nil {
+		return 0, err
+	}
+	ctx, cancel := context.WithTimeout(ctx, limit)
+	defer cancel()
+	start := time.Now()
+	t, err := scheduler.Solve(ctx, p, scheduler.Options{})
+	if err != nil {
+		return 0, err
+	}
+	return exitMet, instance.WriteBare(c.out, p, t, time.Since(start).Seconds())
+}
+
+// readUpTo is read with a limit of the caller's.
+func (c *call) readUpTo(name string, limit int64) (shown string, data []byte, err error) {
+	if name == "-" {
+		shown = "standard input"
+		data, err = store.ReadAll(c.in, limit)
+	} else {
+		shown = name
+		data, err = store.Read(name, limit)
+	}
+	if err != nil {
+		return shown, nil, unreadable(shown, err)
+	}
+	return shown, data, nil
+}
+
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", " ")
+	return e.Encode(v)
+}

@@ -1,0 +1,264 @@
+package coverage
+
+import (
+	"runtime"
+	"slices"
+
+	"github.com/golang/geo/r2"
+
+	"echowright/geometry/region"
+	"echowright/planner/acoustics"
+	"echowright/planner/plan"
+	"echowright/planner/scene"
+)
+
+// Inputs is what the analysis needs beside the scene; the zero value of the last three works.
+type Inputs struct {
+	Ears    []*acoustics.Ear // one for each of the scene's sensors, in their order
+	ListenM []float64        // the farthest distance each sensor's window admits for certain, m
+	// ErrorM bounds the distance of a lobe's edge from the true one; 0 means 1 mm.
+	ErrorM float64
+	// Workers is how many goroutines may run; 0 means one a processor. It changes no byte of the result.
+	Workers int
+	// Advise adds remedies to the findings that were tried by reckoning again.
+	Advise bool
+}
+
+// Result is the share of a Plan that this package makes; every list is in a fixed order.
+type Result struct {
+	Zones      []plan.Zone
+	Lobes      []plan.Lobe
+	Coverage   []plan.Coverage
+	BlindSpots []plan.BlindSpot
+	Overlaps   []plan.Overlap
+	Masks      []plan.Mask
+	SideViews  []plan.SideView
+	Findings   []plan.Finding
+}
+
+// Met reports whether every zone in every state has what it asks.
+func (r Result) Met() bool {
+	return !slices.ContainsFunc(r.Coverage, func(c plan.Coverage) bool { return !c.Met })
+}
+
+// Analyse reckons what a machine sees, in every state.
+func Analyse(sc *scene.Scene, in Inputs) Result {
+	listeners := make([]listener, len(sc.Sensors))
+	for i, s := range sc.Sensors {
+		m := in.Ears[i].Model()
+		listeners[i] = listener{
+			ear: in.Ears[i], mount: s, blind: m.BlindM(), nearest: m.NearestM(), listen: in.ListenM[i],
+			half:    nominalHalf(sc.Kinds[s.Kind].Beam),
+			inside:  func(d float64) string { text, _ := m.InsideReads(d); return text },
+			remount: func(s scene.Sensor) ear { return m.Mount(s, sc.Around.Ground) },
+		}
+	}
+	st := newStudy(sc, listeners, in)
+	st.run()
+	return st.result()
+}
+
+// nominalHalf is half the width a card states for a beam, rad; that of a bench table is its widest bearing.
+func nominalHalf(b scene.Beam) float64 {
+	half := b.Across.Radians() / 2
+	for _, p := range b.Table {
+		half = max(half, p.Bearing.Abs().Radians())
+	}
+	return half
+}
+
+// study is one analysis on its way.
+type study struct {
+	sc        *scene.Scene
+	listeners []listener
+	obstacles []obstacle
+	errorM    float64
+	slackDB   float64
+	workers   int
+	advise    bool
+	states    []string
+	readings  [][]reading    // of each sensor
+	targets   []int          // those the zones ask for, in the order of the scene
+	hearings  [][][]*hearing // by target (index into targets), sensor, state
+	groups    []group
+	verdicts  []*verdict
+}
+
+// group is the zones in force in one state with one target: one overlay.
+type group struct {
+	state, target int // indices into states and targets
+	verdicts      []*verdict
+	overlap       [][]float64
+}
+
+func newStudy(sc *scene.Scene, listeners []listener, in Inputs) *study {
+	st := &study{
+		sc: sc, listeners: listeners, obstacles: obstaclesOf(sc.Body),
+		errorM: in.ErrorM, slackDB: sc.Tolerance.ThresholdDB, workers: in.Workers, advise: in.Advise, states: sc.States,
+	}
+	if st.errorM <= 0 {
+		st.errorM = 1e-3
+	}
+	if st.slackDB <= 0 {
+		st.slackDB = 3 // common practice, no source: half of it is the spread between modules of one kind
+	}
+	if st.workers <= 0 {
+		st.workers = runtime.GOMAXPROCS(0)
+	}
+	if len(st.states) == 0 {
+		st.states = []string{""}
+	}
+	for i := range sc.Targets {
+		if slices.ContainsFunc(sc.Zones, func(z scene.Zone) bool { return z.Target == i }) {
+			st.targets = append(st.targets, i)
+		}
+	}
+	return st
+}
+
+// run does the stages in turn, each spread over the workers.
+func (st *study) run() {
+	n := len(st.listeners)
+	st.readings = make([][]reading, n)
+	each(n, st.workers, func(i int) { st.readings[i] = st.readingsOf(&st.listeners[i]) })
+	st.hearings = make([][][]*hearing, len(st.targets))
+	for t := range st.targets {
+		st.hearings[t] = make([][]*hearing, n)
+	}
+	each(n*len(st.targets), st.workers, func(k int) {
+		t, i := k/n, k%n
+		st.hearings[t][i] = st.hear(t, i)
+	})
+	st.makeGroups()
+	each(len(st.groups), st.workers, func(g int) { st.survey(&st.groups[g]) })
+	st.explain()
+	each(len(st.verdicts), st.workers, func(i int) {
+		st.verdicts[i].judge()
+		if st.advise {
+			st.tryTurns(st.verdicts[i])
+		}
+	})
+}
+
+// hear returns what a sensor sees of a target in every state. States that differ in nothing the
+// sensor notices share one hearing.
+func (st *study) hear(target, sensor int) []*hearing {
+	l, t := &st.listeners[sensor], st.sc.Targets[st.targets[target]]
+	height, answers := l.Sight(t)
+	bounds := st.zoneBounds()
+	var all []*hearing
+	for _, state := range st.states {
+		h := &hearing{listener: l, sensor: sensor, target: t, slackDB: st.slackDB, askM: st.errorM}
+		h.mask = firstReading(st.readings[sensor], st.obstacles, state)
+		for i, o := range st.obstacles {
+			if answers && o.in(state) && o.height.Overlaps(height) && !o.holds(l.mount) {
+				h.things = append(h.things, i)
+			}
+		}
+		same := slices.IndexFunc(all, func(g *hearing) bool { return g.mask == h.mask && slices.Equal(g.things, h.things) })
+		if same >= 0 {
+			h = all[same]
+		} else {
+			h.look(st.obstacles, bounds)
+		}
+		all = append(all, h)
+	}
+	return all
+}
+
+// zoneBounds is the smallest rectangle around all zones.
+func (st *study) zoneBounds() r2.Rect {
+	box := r2.EmptyRect()
+	for _, z := range st.sc.Zones {
+		for _, r := range z.Rings {
+			box = box.Union(r2.RectFromPoints(r...))
+		}
+	}
+	return box
+}
+
+// makeGroups lists the zones in force, state by state in the order of the layout.
+func (st *study) makeGroups() {
+	for s, state := range st.states {
+		first := len(st.groups)
+		for t := range st.targets {
+			st.groups = append(st.groups, group{state: s, target: t})
+		}
+		for _, z := range st.sc.Zones {
+			if !z.In(state) {
+				continue
+			}
+			v := &verdict{zone: z, target: z.Target, state: state}
+			g := &st.groups[first+slices.Index(st.targets, z.Target)]
+			g.verdicts = append(g.verdicts, v)
+			st.verdicts = append(st.verdicts, v)
+		}
+	}
+}
+
+// ears returns the hearings of a group, one a sensor.
+func (st *study) ears(g *group) []*hearing {
+	hs := make([]*hearing, len(st.listeners))
+	for i := range hs {
+		hs[i] = st.hearings[g.target][i][g.state]
+	}
+	return hs
+}
+
+// survey overlays a group's zones, the machine taken out of them, with its lobes.
+func (st *study) survey(g *group) {
+	hs := st.ears(g)
+	lobes, errM := make([]region.Set, len(hs)), 0.0
+	for i, h := range hs {
+		lobes[i] = h.final
+		errM = max(errM, h.errM)
+	}
+	filled := footprint(st.obstacles, st.sc.Targets[st.targets[g.target]], st.states[g.state])
+	demands := make([]demand, len(g.verdicts))
+	for i, v := range g.verdicts {
+		v.hearings, v.errM = hs, errM
+		v.region = region.Difference(region.FromRings(v.zone.Rings...), filled)
+		demands[i] = demand{v.region, v.zone.SeenBy}
+	}
+	found, overlap := surveyZones(demands, lobes)
+	for i, v := range g.verdicts {
+		v.figures = found[i]
+	}
+	g.overlap = overlap
+}
+
+// explain finds the causes of every blind region, in two rounds: what one thing different would
+// mend, then for what is left the nominal beams.
+func (st *study) explain() {
+	n := len(st.listeners)
+	round := func(of func(v *verdict) region.Set, find func(h *hearing, blind region.Set) []remedy) [][]remedy {
+		found := make([][]remedy, len(st.verdicts)*n)
+		each(len(found), st.workers, func(k int) {
+			v := st.verdicts[k/n]
+			if blind := of(v); !blind.IsEmpty() {
+				found[k] = find(v.hearings[k%n], blind)
+			}
+		})
+		byVerdict := make([][]remedy, len(st.verdicts))
+		for k, rs := range found {
+			byVerdict[k/n] = append(byVerdict[k/n], rs...)
+		}
+		return byVerdict
+	}
+	first := round(func(v *verdict) region.Set { return v.figures.blind }, (*hearing).remedies)
+	pieces, rest := make([][]piece, len(st.verdicts)), make([]region.Set, len(st.verdicts))
+	each(len(st.verdicts), st.workers, func(i int) { pieces[i], rest[i] = split(st.verdicts[i].figures.blind, first[i]) })
+	for i, v := range st.verdicts {
+		v.unexplained = rest[i]
+	}
+	second := round(func(v *verdict) region.Set { return v.unexplained }, (*hearing).nominalRemedies)
+	each(len(st.verdicts), st.workers, func(i int) {
+		v := st.verdicts[i]
+		more, outside := split(rest[i], second[i])
+		pieces[i] = append(pieces[i], more...)
+		for _, p := range outside.Pieces() {
+			pieces[i] = append(pieces[i], piece{cause: OutsideBeams, sensor: nearestLobe(v.hearings, p), region: p})
+		}
+		v.blind = describe(v.figures.blind, pieces[i], v.errM)
+	})
+}

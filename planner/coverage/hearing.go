@@ -1,0 +1,102 @@
+package coverage
+
+import (
+	"math"
+	"sync"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
+
+	"echowright/geometry/region"
+	"echowright/geometry/sight"
+	"echowright/planner/acoustics"
+	"echowright/planner/scene"
+)
+
+// ear is what the reckoning asks of a mounted sensor. *acoustics.Ear answers it; a test may answer
+// with exact polygons.
+type ear interface {
+	Lobe(t scene.Target, o acoustics.LobeOptions) acoustics.Lobe
+	SideView(t scene.Target, o acoustics.LobeOptions) []r2.Point
+	Sight(t scene.Target) (heights scene.Span, ok bool)
+	Level(t scene.Target, place r2.Point, end acoustics.End) float64
+	OwnReading(outline []r2.Point, height scene.Span, round bool, centre r2.Point, radius float64) (reads, levelDB float64, ok bool)
+	VanishTurn(t scene.Target, r float64) (s1.Angle, bool)
+	GroundReading(g scene.Ground) (reads, levelDB float64, ok bool)
+}
+
+// listener is a sensor with the distances its clockwork admits.
+type listener struct {
+	ear
+	mount   scene.Sensor
+	blind   float64 // nearest distance seen for certain, m
+	nearest float64 // nearest distance that may be seen at all, m
+	listen  float64 // farthest distance its window admits for certain, m
+	half    float64 // half the beam's nominal width across, rad
+	// inside says what a panel at a distance inside the blind one reads; nil where nothing is known.
+	inside func(d float64) string
+	// remount stands the same module elsewhere, to try a remedy; nil where that cannot be tried.
+	remount func(s scene.Sensor) ear
+}
+
+// shade is the shadow an obstacle casts for a sensor.
+type shade struct {
+	part string
+	dark region.Set
+}
+
+// hearing is what one sensor sees of one target with certain obstacles present.
+type hearing struct {
+	*listener
+	sensor  int
+	target  scene.Target
+	slackDB float64 // tolerance of the threshold
+	askM    float64 // error asked of a lobe, m
+	// mask is the earliest constant reading between the blind distance and the end of the window; nil if there is none.
+	mask   *reading
+	things []int   // obstacles at the heights of the line of sight
+	shades []shade // their shadows
+
+	raw   region.Set // before shadows
+	final region.Set // seen for certain
+	errM  float64    // bound on the distance of the edge of final from the true one, m
+
+	once    sync.Once
+	mercies []mercy
+}
+
+// far is the greatest distance that is reported: the end of the window, or the constant reading
+// before it, since a module that reports its first echo reports nothing later.
+func (h *hearing) far() float64 {
+	if h.mask != nil {
+		return math.Min(h.listen, h.mask.reads)
+	}
+	return h.listen
+}
+
+// lobe asks the ear for the places seen between two distances; 0 leaves an end open.
+func (h *hearing) lobe(t scene.Target, near, far float64) (region.Set, float64) {
+	l := h.Lobe(t, acoustics.LobeOptions{NearM: near, FarM: far, ErrorM: h.askM})
+	return region.FromRings(l.Rings...), l.ErrorM
+}
+
+// look fills in the lobe and cuts it by shadows, cast as far as the lobe and the bounds of the zones reach.
+func (h *hearing) look(obstacles []obstacle, zones r2.Rect) {
+	h.raw, h.errM = h.lobe(h.target, h.blind, h.far())
+	h.final = h.raw
+	reach := reachOf(h.raw.Bounds().Union(zones), h.mount.At)
+	for _, i := range h.things {
+		dark := region.FromRings(sight.Shadow(h.mount.At, obstacles[i].outline, reach)...)
+		h.shades = append(h.shades, shade{obstacles[i].name, dark})
+		h.final = region.Difference(h.final, dark)
+	}
+}
+
+// reachOf is the distance from a point to the farthest corner of a rectangle, m.
+func reachOf(box r2.Rect, from r2.Point) float64 {
+	most := 0.0
+	for _, v := range box.Vertices() {
+		most = math.Max(most, v.Sub(from).Norm())
+	}
+	return most
+}

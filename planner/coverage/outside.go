@@ -1,0 +1,156 @@
+package coverage
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
+
+	"echowright/geometry"
+	"echowright/geometry/region"
+	"echowright/planner/plan"
+)
+
+// neighbours returns the two sensors whose lobes come nearest to a place, fewer if fewer see anything.
+func neighbours(hs []*hearing, p r2.Point) []int {
+	away := make([]float64, len(hs))
+	var order []int
+	for i, h := range hs {
+		away[i] = math.Inf(1)
+		for _, r := range h.final.Rings() {
+			away[i] = math.Min(away[i], geometry.Distance(r, p))
+		}
+		if !math.IsInf(away[i], 1) {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(away[a], away[b]) })
+	return order[:min(2, len(order))]
+}
+
+// offHeading is the angle from a sensor's heading to a place, left positive.
+func (h *hearing) offHeading(p r2.Point) s1.Angle {
+	d := p.Sub(h.mount.At)
+	return s1.Angle(math.Remainder(math.Atan2(d.Y, d.X)-h.mount.Heading.Radians(), 2*math.Pi))
+}
+
+func side(a s1.Angle) string {
+	if a < 0 {
+		return "right"
+	}
+	return "left"
+}
+
+// mendOutside names the two sensors between which a spot lies, and the turn of one of them that a
+// second reckoning of the zone found to help; without one, plain advice.
+func (st *study) mendOutside(v *verdict, s *spot) string {
+	near := neighbours(v.hearings, s.hides.centre)
+	if t := v.turn; t != nil && len(near) > 0 && s == v.turn.spot {
+		return t.String()
+	}
+	var off []string
+	for _, i := range near {
+		h := v.hearings[i]
+		a := h.offHeading(s.hides.centre)
+		off = append(off, fmt.Sprintf("%s (it lies %.0f deg to the %s of its heading)", h.mount.Name, a.Abs().Degrees(), side(a)))
+	}
+	if len(off) < 2 {
+		return "put a sensor that faces this place"
+	}
+	return fmt.Sprintf("turn %s or %s towards it, or put a sensor between the two", off[0], off[1])
+}
+
+// turn is a change of one heading that was tried.
+type turn struct {
+	spot           *spot
+	name           string
+	by             s1.Angle
+	gapWas, gap    float64 // m
+	covered, whole float64 // m²
+	errM2          float64
+	met            bool
+}
+
+func (t turn) String() string {
+	text := fmt.Sprintf("turn %s by %.0f deg to the %s: widest gap %s to %s, %s seen (this zone tried)", t.name, t.by.Abs().Degrees(), side(t.by),
+		plan.Millimetres(t.gapWas), plan.Millimetres(t.gap), plan.Percent(t.covered, t.whole, t.errM2))
+	if !t.met {
+		text += "; not enough by itself"
+	}
+	return text
+}
+
+// tryTurns turns each of the two neighbours of a zone's widest spot towards it, step by step, and keeps
+// the least turn that meets the demand, else the one that leaves the narrowest gap without seeing less.
+func (st *study) tryTurns(v *verdict) {
+	s := v.widestSpot()
+	if v.met() || s == nil || s.cause != OutsideBeams {
+		return
+	}
+	var best *turn
+	near := neighbours(v.hearings, s.hides.centre)
+	for _, by := range turns {
+		for _, i := range near {
+			h := v.hearings[i]
+			off := h.offHeading(s.hides.centre)
+			if h.remount == nil || by > off.Abs() {
+				continue
+			}
+			if off < 0 {
+				off = -by
+			} else {
+				off = by
+			}
+			t := st.tryTurn(v, i, off)
+			t.spot = s
+			if t.covered >= v.figures.covered && t.gap < 0.95*t.gapWas && (best == nil || t.met || t.gap < best.gap) {
+				best = &t
+			}
+			if best != nil && best.met {
+				v.turn = best
+				return
+			}
+		}
+	}
+	v.turn = best
+}
+
+// tryTurn reckons a zone again with one sensor turned. Only what lies in the bounds of its lobe before
+// and after can differ, so the overlay is made of that alone.
+func (st *study) tryTurn(v *verdict, sensor int, by s1.Angle) turn {
+	old := v.hearings[sensor]
+	mount := old.mount
+	mount.Heading += by
+	l := *old.listener
+	l.ear, l.mount = old.remount(mount), mount
+	h := &hearing{listener: &l, sensor: sensor, target: old.target, slackDB: old.slackDB, askM: old.askM, things: old.things}
+	h.mask = firstReading(st.readingsOf(&l), st.obstacles, v.state)
+	h.look(st.obstacles, v.region.Bounds())
+	box := rectangle(old.final.Bounds().Union(h.final.Bounds()))
+	zone := region.Intersect(v.region, box)
+	lobes := []region.Set{h.final}
+	for i, g := range v.hearings {
+		if i != sensor && g.final.Bounds().Intersects(box.Bounds()) {
+			lobes = append(lobes, g.final)
+		}
+	}
+	found, _ := surveyZones([]demand{{zone, v.zone.SeenBy}}, lobes)
+	elsewhere := region.Difference(v.figures.blind, box)
+	blind := region.Union(elsewhere, found[0].blind)
+	trial := verdict{zone: v.zone, errM: v.errM, figures: v.figures}
+	trial.figures.covered = v.figures.area - elsewhere.Area() - (found[0].area - found[0].covered)
+	trial.blind.widest = widestOf(blind.Pieces())
+	trial.judge()
+	return turn{
+		name: old.mount.Name, by: by, gapWas: v.widest(), gap: trial.widest(),
+		covered: trial.figures.covered, whole: v.figures.area, errM2: v.areaError(), met: trial.met(),
+	}
+}
+
+func rectangle(box r2.Rect) region.Set {
+	v := box.Vertices()
+	return region.FromRings(v[:])
+}

@@ -1,0 +1,91 @@
+package coverage
+
+import (
+	"math"
+
+	"echowright/geometry"
+	"echowright/geometry/region"
+)
+
+// rounding is the share of a zone's area below which an area is taken for rounding of the
+// arrangement's grid: the grid moves a vertex by less than 2^-34 m, so a zone of 1 m² bounded by
+// 1,000 edges of 1 m in all changes by less than 1e-10.
+const rounding = 1e-10
+
+// demand is a region in which each place must be seen by at least need sensors.
+type demand struct {
+	region region.Set
+	need   int
+}
+
+// survey is what a set of lobes sees of a demand; areas in m², lengths in m.
+type survey struct {
+	area, covered float64
+	fold          []float64  // area seen by exactly k lobes
+	blind         region.Set // seen by fewer than need
+	edge          float64    // length of the border between covered and blind
+}
+
+// surveyZones overlays zones and lobes, one lobe set a sensor, in one arrangement. It returns a
+// survey for each zone, and for each pair of lobes the area both hold, inside the zones or not.
+func surveyZones(zones []demand, lobes []region.Set) (found []survey, both [][]float64) {
+	layers := make([]region.Set, 0, len(zones)+len(lobes))
+	of := make([]int, len(lobes))
+	for _, z := range zones {
+		layers = append(layers, z.region)
+	}
+	for i, l := range lobes {
+		of[i] = len(layers)
+		layers = append(layers, l)
+	}
+	o := region.NewOverlay(layers...)
+	for i, z := range zones {
+		found = append(found, surveyOne(o, i, z, of))
+	}
+	return found, o.PairAreas(of)
+}
+
+func surveyOne(o *region.Overlay, zone int, z demand, lobes []int) survey {
+	s := survey{fold: o.FoldAreas(zone, lobes)}
+	for k, a := range s.fold {
+		s.area += a
+		if k >= z.need {
+			s.covered += a
+		}
+	}
+	seers := region.MaskOf(lobes...)
+	s.blind = o.Extract(func(l region.Label) bool { return l.Has(zone) && l.Count(seers) < z.need })
+	if s.blind.IsEmpty() || s.area-s.covered <= rounding*s.area {
+		s.covered, s.blind = s.area, region.Set{}
+	}
+	s.fold = trimFold(s.fold, z.need)
+	if !s.blind.IsEmpty() {
+		seen := o.Extract(func(l region.Label) bool { return l.Has(zone) && l.Count(seers) >= z.need })
+		s.edge = borderOf(seen, s.blind, z.region)
+	}
+	return s
+}
+
+// borderOf is the length of the border between the two regions a whole is divided into: the boundary
+// of either is that border and a share of the boundary of the whole, and the two shares make all of it.
+func borderOf(a, b, whole region.Set) float64 {
+	return math.Max(0, (perimeter(a)+perimeter(b)-perimeter(whole))/2)
+}
+
+// trimFold drops the empty end of a list of k-fold areas, but keeps the entries up to need.
+func trimFold(fold []float64, need int) []float64 {
+	n := len(fold)
+	for n > need+1 && fold[n-1] == 0 {
+		n--
+	}
+	return fold[:n]
+}
+
+// perimeter is the length of all edges of a region, m.
+func perimeter(s region.Set) float64 {
+	sum := 0.0
+	for _, r := range s.Rings() {
+		sum += geometry.Perimeter(r)
+	}
+	return sum
+}

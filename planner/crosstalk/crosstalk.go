@@ -1,0 +1,98 @@
+// Package crosstalk finds who disturbs whom: for every ordered pair of sensors, a sensor and itself included, the spans
+// of time after the one fires in which the other could take that sound for its own echo.
+//
+// In goes a scene with its sensors' acoustics; out come arcs of time. Two ways are looked at: along the body, and by one
+// flat wall, of any direction, at any distance from the body within the layout's span. Nothing is sampled: the spans are
+// found by halving boxes of walls (branch and bound, A. H. Land and A. G. Doig, Econometrica 28, 497-520, 1960) with bounds proven over each box, so no wall of that
+// span gives a path that is loud enough and lies outside. "No crosstalk" is true for those walls and no others.
+//
+// All of it errs on the loud side: high supply, least absorption, each pattern's never-rising envelope with its floor, a
+// mirror without loss, no shadow by the body but a stated loss for paths that must bend round it. Doppler is
+// left out: at 1 m/s it moves a 40 kHz carrier by 0.6 % at the most, less than a transducer's bandwidth, and arrival times not at all.
+package crosstalk
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"echowright/planner/plan"
+	"echowright/planner/scene"
+
+	"github.com/golang/geo/r2"
+)
+
+// Path is the way a disturbing sound takes.
+type Path string
+
+// The ways looked at.
+const (
+	Direct Path = "direct" // along the body
+	Wall   Path = "wall"   // by one wall
+)
+
+// Arc is a span of time after sensor From is triggered in which sensor To could take the sound for its own echo.
+//
+// It starts with the shortest path that is loud enough, at the fastest sound and the earliest burst, and ends when the
+// last of the burst has come by the longest such path, at the slowest sound. Jitter of both firings, the clock's error over
+// the time, and the place of the transducers of a separate pair widen it.
+type Arc struct {
+	From, To     int // indices into Scene.Sensors
+	Path         Path
+	Points       []r2.Point    // the loudest path found: sender, by a wall the place of reflection, listener
+	PathM        scene.Span    // lengths at which it is loud enough, transducer to transducer; the longest goes round the body where it must bend
+	Starts, Ends time.Duration // whole ns, rounded outward
+	LevelDB      float64       // at most this, over To's lowest threshold
+
+	early, late float64 // bounds of From's sound leaving, after To's own burst, if both are triggered together, s
+	sound       span    // slowest and fastest, m/s
+	fixed       float64 // speed with which To turns time into distance, m/s; 0 where it knows the true one
+}
+
+// Reads returns the distance To would show, m, if it were triggered after From by lag. Below zero it is not heard at all.
+//
+//	r = c (t_arrival - lag) / 2        with the speed c that To assumes
+func (a Arc) Reads(lag time.Duration) scene.Span {
+	early, late := a.early-lag.Seconds(), a.late-lag.Seconds()
+	if a.fixed > 0 {
+		return scene.Span{
+			Lo: a.fixed * (a.PathM.Lo/a.sound.hi + early) / 2,
+			Hi: a.fixed * (a.PathM.Hi/a.sound.lo + late) / 2,
+		}
+	}
+	return scene.Span{
+		Lo: (a.PathM.Lo + math.Min(early*a.sound.lo, early*a.sound.hi)) / 2,
+		Hi: (a.PathM.Hi + math.Max(late*a.sound.lo, late*a.sound.hi)) / 2,
+	}
+}
+
+// Assumptions names what this package takes for granted where no layout can say otherwise.
+func Assumptions() []scene.Assumption {
+	return []scene.Assumption{{
+		Key:  "crosstalk.bend",
+		Text: fmt.Sprintf("sound that must bend round the body is taken to lose %d dB at that end", BendLossDB),
+	}}
+}
+
+// Report puts arcs into the words and units of the Plan, times rounded outward to whole microseconds, in the order given.
+// A reading is what the listener shows if both fire together; for a sensor's own late sound, if it fires again after
+// cycle. Readings below zero, of sound gone by then, are cut to zero.
+func Report(sc *scene.Scene, arcs []Arc, cycle time.Duration) []plan.Arc {
+	out := make([]plan.Arc, len(arcs))
+	for k, a := range arcs {
+		lag := time.Duration(0)
+		if a.From == a.To {
+			lag = cycle
+		}
+		reads := a.Reads(lag)
+		out[k] = plan.Arc{
+			From: sc.Sensors[a.From].Name, To: sc.Sensors[a.To].Name, Path: string(a.Path),
+			Points:  plan.RingOf(a.Points),
+			FromUs:  int64(math.Floor(float64(a.Starts) / 1e3)),
+			UntilUs: int64(math.Ceil(float64(a.Ends) / 1e3)),
+			LevelDB: a.LevelDB,
+			ReadsM:  [2]float64{math.Max(0, reads.Lo), math.Max(0, reads.Hi)},
+		}
+	}
+	return out
+}

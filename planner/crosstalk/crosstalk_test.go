@@ -1,0 +1,86 @@
+package crosstalk
+
+import (
+	"math"
+	"reflect"
+	"testing"
+	"time"
+
+	"echowright/planner/scene"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
+)
+
+// In the Plan times are whole microseconds rounded outward, and a sensor's own late sound reads as it does one cycle later:
+// 4.2 m there and back, fired again after 20 ms, reads 4.2 - 343.2·0.02/2 = 0.768 m.
+func TestReport(t *testing.T) {
+	sc := front(0.5, scene.Span{})
+	sound := span{343.2, 343.2}
+	arcs := []Arc{
+		{From: 0, To: 1, Path: Direct, Points: []r2.Point{{X: 1}, {X: 2}}, PathM: scene.Span{Lo: 0.5, Hi: 0.5}, Starts: 1456700, Ends: 1456901, LevelDB: 7, sound: sound, fixed: 343.2},
+		{From: 1, To: 1, Path: Wall, PathM: scene.Span{Lo: 8.4, Hi: 8.4}, sound: sound, fixed: 343.2},
+		{From: 1, To: 1, Path: Wall, PathM: scene.Span{Lo: 2, Hi: 8.4}, sound: sound, fixed: 343.2},
+	}
+	got := Report(sc, arcs, 20*time.Millisecond)
+	if a := got[0]; a.From != "a" || a.To != "b" || a.Path != "direct" || a.FromUs != 1456 || a.UntilUs != 1457 || a.LevelDB != 7 ||
+		!reflect.DeepEqual(a.Points, [][2]float64{{1, 0}, {2, 0}}) {
+		t.Errorf("%+v", a)
+	}
+	near(t, "direct reads", got[0].ReadsM[0], 0.25, 1e-12)
+	near(t, "own late echo reads", got[1].ReadsM[0], 0.768, 1e-9)
+	near(t, "own late echo reads", got[1].ReadsM[1], 0.768, 1e-9)
+	if got[2].ReadsM[0] != 0 {
+		t.Errorf("sound gone by then reads %v", got[2].ReadsM[0])
+	}
+}
+
+// What a module shows follows its own idea of the speed of sound, and when the two bursts leave.
+//
+//	fixed 343: 343/2 · (1/349 + 0.2 ms - 0.5 ms) … 343/2 · (1/331 + 0.9 ms - 0.2 ms)
+//	compensated, c known: 1/2 - 349/2 · 0.3 ms … 1/2 + 349/2 · 0.7 ms
+func TestReadsByTheListenersSpeed(t *testing.T) {
+	a := Arc{PathM: scene.Span{Lo: 1, Hi: 1}, early: -0.3e-3, late: 0.7e-3, sound: span{331, 349}, fixed: 343}
+	r := a.Reads(0)
+	near(t, "least", r.Lo, 343.0/2*(1.0/349-0.3e-3), 1e-12)
+	near(t, "most", r.Hi, 343.0/2*(1.0/331+0.7e-3), 1e-12)
+	a.fixed = 0
+	r = a.Reads(0)
+	near(t, "least, compensated", r.Lo, 0.5-349.0/2*0.3e-3, 1e-12)
+	near(t, "most, compensated", r.Hi, 0.5+349.0/2*0.7e-3, 1e-12)
+}
+
+// Bursts, the two places of a separate pair, jitter and clock error widen a span, each by hand.
+func TestSpansAreWidened(t *testing.T) {
+	sc := front(0.5, scene.Span{Lo: 1})
+	plain := find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+	near(t, "plain, ms", plain.Starts.Seconds()*1e3, 0.5/340*1e3, 1e-6)
+	sc.Kinds[0].Timing = scene.Timing{
+		TriggerToBurst: scene.TimeSpan{Lo: 200 * time.Microsecond, Hi: 700 * time.Microsecond}, Burst: 400 * time.Microsecond,
+	}
+	sc.Kinds[0].Pair, sc.Kinds[0].PairSpacingM.X = true, 0.034
+	sc.Wishes.Jitter, sc.Controller.ClockError = 50*time.Microsecond, 0.01
+	wide := find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+	near(t, "starts, ms", wide.Starts.Seconds()*1e3, 0.99*((0.5-0.034)/340*1e3+0.2)-0.1, 1e-5)
+	near(t, "ends, ms", wide.Ends.Seconds()*1e3, 1.01*((0.5+0.034)/340*1e3+0.7+0.4)+0.1, 1e-5)
+}
+
+// Round a body sound creeps along the hull: from the middle of the front to the middle of the rear of a square of 1 m it is
+// half way round, 2 m; and both ends bend, which costs twice the loss.
+func TestRoundTheBody(t *testing.T) {
+	sc := front(0, scene.Span{Lo: 1})
+	sc.Sensors[1].At.X = -0.5
+	sc.Sensors[1].Heading = math.Pi
+	a := trial(sc, everywhere, 60, 0, 340, 340)
+	arc := find(t, a.arcs(), 0, 1, Direct)
+	near(t, "nearest", arc.PathM.Lo, 1, 1e-12)
+	near(t, "farthest", arc.PathM.Hi, 2, 1e-12)
+	near(t, "level", arc.LevelDB, 60-2*BendLossDB, 1e-12)
+	// Side by side on one straight edge nothing bends, whatever the rounding of ninety degrees.
+	for _, heading := range []s1.Angle{0, 1e-9, -1e-9} {
+		sc := front(0.5, scene.Span{Lo: 1})
+		sc.Sensors[0].Heading = heading
+		arc := find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+		near(t, "level along an edge", arc.LevelDB, 60+20*math.Log10(2), 1e-9)
+	}
+}

@@ -1,0 +1,87 @@
+package crosstalk
+
+import (
+	"math"
+
+	"echowright/geometry"
+	"echowright/planner/acoustics"
+	"echowright/planner/scene"
+
+	"github.com/golang/geo/r3"
+	"github.com/golang/geo/s1"
+)
+
+// Arcs returns every way any sensor of sc can disturb any other, or itself with its late sound, ordered by From, To and
+// way. ears[i] belongs to sc.Sensors[i]; slow and fast bound the speed of sound, m/s.
+func Arcs(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) []Arc {
+	n := len(ears)
+	a := &array{
+		sc: sc, slow: slow, fast: fast,
+		hull:   newHull(geometry.ConvexHull(sc.Body.Outline)),
+		voices: make([]voice, n),
+		alpha:  make([]float64, n),
+	}
+	patterns := map[int]func(side, up float64) float64{} // by kind
+	for i, e := range ears {
+		k := sc.Sensors[i].Kind
+		if patterns[k] == nil {
+			patterns[k] = strongest(e)
+		}
+		a.voices[i] = newVoice(sc.Sensors[i], patterns[k])
+		a.alpha[i] = e.Model().Absorption().Lo
+	}
+	gains := make([]float64, n*n)
+	for i := range ears {
+		for j := range ears {
+			gains[i*n+j] = acoustics.CrossGainDB(ears[i], ears[j]) - acoustics.BandRejectionDB(ears[i].Model(), ears[j].Model())
+		}
+	}
+	a.gainDB = func(i, j int) float64 { return gains[i*n+j] }
+	return a.arcs()
+}
+
+// steps is how many steps a piston's pattern is cut into, over the square of the sine: each falls by a few hundredths of a
+// decibel at the most, and each is as loud as its loud end, so nothing is lost.
+const steps = 4096
+
+// strongest returns an ear's strongest pattern in the form searches need: quick, and never rising as either component
+// grows. A measured table is taken by its envelope over the angle from the axis. A piston's pattern depends on
+// (across side)² + (upright up)² with its semi-axes, so one cut through it along the longer of them holds it all.
+func strongest(e *acoustics.Ear) func(side, up float64) float64 {
+	m := e.Model()
+	across, upright := m.SemiAxes()
+	level := func(sine float64) float64 { return e.EnvelopeDB(s1.Angle(math.Asin(sine))) }
+	if m.BeamShape() == "table" {
+		across, upright = 1, 1
+	} else {
+		cut := cutThrough(e, across >= upright)
+		level = func(sine float64) float64 { return e.OneWayDB(cut(sine), acoustics.Strongest) }
+	}
+	longer := max(across, upright)
+	side2, up2 := across*across/(longer*longer), upright*upright/(longer*longer)
+	table := make([]float64, steps+1)
+	for i := range table {
+		table[i] = level(math.Sqrt(float64(i) / steps))
+	}
+	return func(side, up float64) float64 {
+		return table[min(steps, int((side2*side*side+up2*up*up)*steps))]
+	}
+}
+
+// cutThrough returns the directions in front of an ear to the side of its axis, or up from it, by their sine.
+func cutThrough(e *acoustics.Ear, side bool) func(sine float64) r3.Vector {
+	axis := e.Axis()
+	sin, cos := math.Sincos(float64(e.Sensor().Heading))
+	off := r3.Vector{X: -sin, Y: cos}
+	if !side {
+		off = axis.Cross(off)
+	}
+	return func(sine float64) r3.Vector {
+		// In the mounting plane itself the front is meant, not the floor behind it.
+		front := math.Sqrt(max(grazing, 1-sine*sine))
+		return axis.Mul(front).Add(off.Mul(sine))
+	}
+}
+
+// grazing is the square of the least component along the axis that counts as in front.
+const grazing = 1e-18

@@ -1,0 +1,239 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"echowright/planner/plan"
+)
+
+// View chooses what a plan view shows.
+type View struct {
+	State, Target string
+	Width, Height float64 // pixels at most; 0: 900 by 640
+	Paths         int     // disturbance paths to draw, loudest first
+}
+
+// Layout draws the machine from above, x to the right: beams, zones, blind spots with their causes, disturbance paths.
+func Layout(p *plan.Plan, v View) *Picture {
+	if v.Width == 0 {
+		v.Width, v.Height = 900, 640
+	}
+	pic := &Picture{Title: p.Layout}
+	pic.fit(v.Width, v.Height, 36, extent(p, v)...)
+	pic.grid()
+	pic.zones(p, v)
+	pic.beams(p, v)
+	spots := pic.blind(p, v)
+	pic.body(p, v)
+	pic.paths(p, v)
+	pic.sensors(p)
+	pic.scaleBar()
+	pic.place(spots, pic.keepClear(p))
+	return pic
+}
+
+// extent is every point the view must hold.
+func extent(p *plan.Plan, v View) (pts []Point) {
+	add := func(r plan.Ring) {
+		for _, q := range r {
+			pts = append(pts, q)
+		}
+	}
+	add(p.Body.Outline)
+	for _, z := range p.Zones {
+		if z.State == v.State && z.Target == v.Target {
+			add(z.Polygon[0])
+		}
+	}
+	for _, l := range p.Lobes {
+		if l.State == v.State && l.Target == v.Target && len(l.Polygon) > 0 {
+			add(l.Polygon[0])
+		}
+	}
+	return pts
+}
+
+func rings(p plan.Polygon) (out [][]Point) {
+	for _, r := range p {
+		pts := make([]Point, len(r))
+		for i, q := range r {
+			pts[i] = q
+		}
+		out = append(out, pts)
+	}
+	return out
+}
+
+func (pic *Picture) grid() {
+	s := step(60 / pic.PxX)
+	for k := 0; k < 2; k++ {
+		for i := math.Ceil(pic.Min[k] / s); i*s <= pic.Max[k]; i++ {
+			a, b := Point{i * s, pic.Min[1]}, Point{i * s, pic.Max[1]}
+			if k == 1 {
+				a, b = Point{pic.Min[0], i * s}, Point{pic.Max[0], i * s}
+			}
+			pic.add("grid", line(Style{Stroke: Grid, Width: 1}, a, b))
+		}
+	}
+}
+
+func (pic *Picture) zones(p *plan.Plan, v View) {
+	for _, z := range p.Zones {
+		if z.State == v.State && z.Target == v.Target {
+			pic.add("zones", Shape{Rings: rings(z.Polygon), Style: Style{Fill: None, Stroke: Text, Width: 1.2, Dotted: true}, Title: "zone " + z.Name})
+		}
+	}
+}
+
+func (pic *Picture) beams(p *plan.Plan, v View) {
+	for _, l := range p.Lobes {
+		if l.State == v.State && l.Target == v.Target {
+			pic.add("beams", Shape{Rings: rings(l.Polygon), Style: Style{Fill: Beam, Opacity: 0.14, Stroke: Beam, Width: 0.8}, Title: l.Sensor + " sees " + l.Target})
+		}
+	}
+}
+
+// blind draws the blind spots and returns labels for the few worst.
+func (pic *Picture) blind(p *plan.Plan, v View) (labels []label) {
+	var worst []plan.BlindSpot
+	for _, b := range p.BlindSpots {
+		if b.State != v.State || b.Target != v.Target {
+			continue
+		}
+		pic.add("blind spots", Shape{Rings: rings(b.Polygon), Style: Style{Fill: Blind, Hatched: true, Stroke: Blind, Width: 0.8},
+			Title: fmt.Sprintf("%s: hides %s", b.Cause, plan.Millimetres(b.HidesM))})
+		worst = append(worst, b)
+	}
+	sort.SliceStable(worst, func(i, j int) bool { return worst[i].HidesM > worst[j].HidesM })
+	seen := map[string]bool{}
+	for _, b := range worst {
+		if len(labels) == 5 {
+			break
+		}
+		if seen[b.Cause] {
+			continue
+		}
+		seen[b.Cause] = true
+		labels = append(labels, label{at: b.HidesAt, ink: Blind, text: fmt.Sprintf("%s · hides %s", b.Cause, plan.Millimetres(b.HidesM))})
+	}
+	return labels
+}
+
+func (pic *Picture) body(p *plan.Plan, v View) {
+	pic.add("body", Shape{Rings: rings(plan.Polygon{p.Body.Outline}), Style: Style{Fill: Body, Stroke: Text, Width: 2}, Title: "body"})
+	for _, part := range p.Body.Parts {
+		if part.In(v.State) {
+			pic.add("body", Shape{Rings: rings(plan.Polygon{part.Outline}), Style: Style{Fill: Body, Stroke: Text, Width: 1.2, Dashed: true}, Title: part.Name})
+		}
+	}
+	lo, hi := ringBox(p.Body.Outline)
+	cx, cy, l := (lo[0]+hi[0])/2, (lo[1]+hi[1])/2, (hi[0]-lo[0])*0.3
+	s := Style{Stroke: Quiet, Width: 1.5}
+	pic.add("body", line(s, Point{cx - l/2, cy}, Point{cx + l/2, cy}),
+		line(s, Point{cx + l*0.35, cy + l*0.1}, Point{cx + l/2, cy}, Point{cx + l*0.35, cy - l*0.1}),
+		Shape{Text: "forward", At: Point{cx, cy}, Shift: Point{0, -16}, Size: 11, Anchor: Middle, Style: Style{Fill: Quiet}})
+}
+
+func ringBox(r plan.Ring) (lo, hi Point) {
+	lo, hi = Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
+	for _, q := range r {
+		for k := range 2 {
+			lo[k], hi[k] = math.Min(lo[k], q[k]), math.Max(hi[k], q[k])
+		}
+	}
+	return lo, hi
+}
+
+// paths draws the loudest disturbances between different sensors.
+func (pic *Picture) paths(p *plan.Plan, v View) {
+	for _, a := range Loudest(p, v.Paths) {
+		pts := make([]Point, len(a.Points))
+		for i, q := range a.Points {
+			pts[i] = q
+		}
+		title := fmt.Sprintf("%s to %s, %s, reads %s to %s if fired together", a.From, a.To, a.Path, plan.Metres(a.ReadsM[0]), plan.Metres(a.ReadsM[1]))
+		s := line(Style{Stroke: Late, Width: 1.5, Dashed: true}, pts...)
+		s.Title = title
+		pic.add("disturbance", s)
+		if len(pts) == 3 {
+			pic.add("disturbance", reflector(pts))
+		}
+	}
+}
+
+// Loudest returns at most n harmful arcs, one a pair of sensors, loudest first.
+func Loudest(p *plan.Plan, n int) (out []plan.Arc) {
+	arcs := append([]plan.Arc(nil), p.Crosstalk...)
+	sort.SliceStable(arcs, func(i, j int) bool { return arcs[i].LevelDB > arcs[j].LevelDB })
+	seen := map[[2]string]bool{}
+	for _, a := range arcs {
+		if len(out) == n {
+			break
+		}
+		key := [2]string{min(a.From, a.To), max(a.From, a.To)}
+		if a.From == a.To || !a.Harms || seen[key] {
+			continue
+		}
+		seen[key] = true
+		out = append(out, a)
+	}
+	return out
+}
+
+// reflector is a short bar across the bisector at the middle point of a path.
+func reflector(p []Point) Shape {
+	unit := func(a, b Point) Point {
+		d := math.Hypot(b[0]-a[0], b[1]-a[1])
+		if d == 0 {
+			return Point{}
+		}
+		return Point{(b[0] - a[0]) / d, (b[1] - a[1]) / d}
+	}
+	u, w := unit(p[1], p[0]), unit(p[1], p[2])
+	n := Point{u[0] + w[0], u[1] + w[1]}
+	if l := math.Hypot(n[0], n[1]); l > 1e-9 {
+		n = Point{n[0] / l, n[1] / l}
+	} else {
+		n = Point{1, 0}
+	}
+	h := 0.12
+	return line(Style{Stroke: Late, Width: 4}, Point{p[1][0] - n[1]*h, p[1][1] + n[0]*h}, Point{p[1][0] + n[1]*h, p[1][1] - n[0]*h})
+}
+
+// sensors draws each sensor as a dark wedge that opens along its heading.
+func (pic *Picture) sensors(p *plan.Plan) {
+	r := 9 / pic.PxX
+	for _, s := range p.Sensors {
+		at := func(angle, radius float64) Point {
+			return Point{s.X + radius*math.Cos(s.Heading+angle), s.Y + radius*math.Sin(s.Heading+angle)}
+		}
+		pic.add("sensors", Shape{Rings: [][]Point{{at(math.Pi-0.5, r*0.5), at(math.Pi+0.5, r*0.5), at(-0.5, r), at(0.5, r)}}, Style: Style{Fill: Text}, Title: s.Name + ", " + s.Kind})
+	}
+}
+
+// keepClear are the boxes labels should not cover: the body and the sensors.
+func (pic *Picture) keepClear(p *plan.Plan) (bs []box) {
+	lo, hi := ringBox(p.Body.Outline)
+	x0, y1 := pic.Px(lo)
+	x1, y0 := pic.Px(hi)
+	return append(bs, box{x0 - 10, y0 - 10, x1 + 10, y1 + 10})
+}
+
+// scaleBar is a ruler of a round length at the lower right.
+func (pic *Picture) scaleBar() {
+	s := step(60 / pic.PxX)
+	x1, y := pic.Max[0]-16/pic.PxX, pic.Min[1]+18/pic.PxY
+	h := 4 / pic.PxY
+	for i := range 2 {
+		fill := Text
+		if i == 1 {
+			fill = Plate
+		}
+		x := x1 - s*float64(2-i)
+		pic.add("scale", Shape{Rings: [][]Point{rect(x, y, x+s, y+h)}, Style: Style{Fill: fill, Stroke: Text, Width: 1}})
+	}
+	pic.add("scale", Shape{Text: "0", At: Point{x1 - 2*s, y}, Shift: Point{0, 10}, Size: 11, Anchor: Middle, Style: Style{Fill: Quiet}},
+		Shape{Text: fmt.Sprintf("%.4g m", 2*s), At: Point{x1, y}, Shift: Point{0, 10}, Size: 11, Anchor: End, Style: Style{Fill: Quiet}})
+}

@@ -1,0 +1,119 @@
+package firing
+
+import (
+	"context"
+	"time"
+
+	"echowright/planner/crosstalk"
+	"echowright/planner/plan"
+	"echowright/planner/scene"
+	"echowright/scheduler"
+	"echowright/scheduler/instance"
+)
+
+// Result is the firing plan with what goes with it.
+type Result struct {
+	Schedule plan.Schedule
+	Arcs     []plan.Arc // in the order given, with what each harms and reads
+	Findings []plan.Finding
+}
+
+// Plan solves for the shortest cycle of slots. When ctx ends before the proof, the best so far is returned with Proven false.
+// The error is a fault of the problem or of the solver, never a demand not met.
+func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o scheduler.Options) (Result, error) {
+	p, sensors := Problem(sc, clocks, arcs)
+	w := &work{sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors}
+	if len(p.Jobs) > 0 {
+		t, err := scheduler.Solve(ctx, p, o)
+		if err != nil {
+			return Result{}, err
+		}
+		w.t = t
+	}
+	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
+}
+
+// work is one firing plan in the making.
+type work struct {
+	sc      *scene.Scene
+	clocks  []Clock
+	arcs    []crosstalk.Arc
+	p       instance.Problem
+	sensors []int // sensor of each job
+	t       instance.Timetable
+}
+
+func (w *work) name(job int) string { return w.p.JobName(job) }
+
+func (w *work) names(jobs []int) []string {
+	out := make([]string, len(jobs))
+	for k, j := range jobs {
+		out[k] = w.name(j)
+	}
+	return out
+}
+
+// within reports whether the cycle keeps to the budget, if one was asked.
+func (w *work) within() bool { return w.p.BudgetUs == 0 || w.t.CycleUs <= w.p.BudgetUs }
+
+// foreign lists the sensors that fire by themselves.
+func (w *work) foreign() (list []int) {
+	for i := range w.sc.Sensors {
+		if byItself(w.sc, i) {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+func (w *work) schedule() plan.Schedule {
+	s := plan.Schedule{
+		Style:        "slots",
+		CycleUs:      w.t.CycleUs,
+		BudgetUs:     w.p.BudgetUs,
+		LowerBoundUs: w.t.LowerBoundUs,
+		Proven:       w.t.Proven,
+		Why:          w.why(),
+		MadeBy:       w.names(w.t.Clique),
+		Groups:       [][]string{},
+		Firings:      []plan.Firing{},
+		GuardUs:      w.p.GuardUs,
+		Met:          w.within() && len(w.foreign()) == 0,
+		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
+	}
+	group := make([]int, len(w.p.Jobs))
+	for g, jobs := range w.t.Groups {
+		s.Groups = append(s.Groups, w.names(jobs))
+		for _, j := range jobs {
+			group[j] = g + 1
+		}
+	}
+	late := w.lastHeard()
+	for _, f := range w.t.Firings {
+		j := w.p.Jobs[f.Job]
+		s.Firings = append(s.Firings, plan.Firing{
+			Sensor: w.name(f.Job), Group: group[f.Job], AtUs: f.AtUs,
+			ListenFromUs: f.AtUs + j.OpenUs, ListenUntilUs: f.AtUs + j.CloseUs,
+			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job],
+		})
+	}
+	return s
+}
+
+// lastHeard is how long after its firing each job's sound can still be taken by some job.
+func (w *work) lastHeard() []int64 {
+	late := make([]int64, len(w.p.Jobs))
+	for _, a := range w.p.Arcs {
+		late[a.From] = max(late[a.From], a.UntilUs)
+	}
+	return late
+}
+
+// report puts the arcs into the Plan's form.
+func (w *work) report() []plan.Arc {
+	out := crosstalk.Report(w.sc, w.arcs, time.Duration(w.t.CycleUs)*time.Microsecond)
+	for k, a := range w.arcs {
+		out[k].Harms = harms(w.sc, w.clocks, a)
+	}
+	return out
+}

@@ -1,0 +1,71 @@
+package firing
+
+import (
+	"math"
+	"time"
+
+	"echowright/planner/crosstalk"
+	"echowright/planner/scene"
+	"echowright/scheduler/instance"
+)
+
+// Problem returns the scheduler's problem, and for each of its jobs the index of its sensor: modules that fire by themselves
+// cannot be told when, so they are no jobs.
+//
+// Arcs are rounded outward to whole microseconds. The guard after every group is the one wished for and twice the jitter,
+// since one group may end late and the next begin early.
+func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.Problem, sensors []int) {
+	p = instance.Problem{
+		Name:     sc.Name,
+		AtOnce:   sc.Controller.AtOnce,
+		GuardUs:  up(sc.Wishes.Guard + 2*sc.Wishes.Jitter),
+		BudgetUs: sc.Wishes.Cycle.Microseconds(),
+	}
+	job := make([]int, len(sc.Sensors))
+	for i, s := range sc.Sensors {
+		job[i] = -1
+		if sc.Kinds[s.Kind].Timing.By == scene.ByItself {
+			continue
+		}
+		job[i] = len(sensors)
+		sensors = append(sensors, i)
+		c := clocks[i]
+		p.Jobs = append(p.Jobs, instance.Job{Name: s.Name, OpenUs: c.OpenUs, CloseUs: c.CloseUs, BusyUs: c.BusyUs, RestUs: c.RestUs})
+	}
+	for _, a := range arcs {
+		if job[a.From] >= 0 && job[a.To] >= 0 {
+			p.Arcs = append(p.Arcs, instance.Arc{From: job[a.From], To: job[a.To], FromUs: down(a.Starts), UntilUs: up(a.Ends)})
+		}
+	}
+	return p, sensors
+}
+
+func up(d time.Duration) int64   { return int64(math.Ceil(float64(d) / 1e3)) }
+func down(d time.Duration) int64 { return int64(math.Floor(float64(d) / 1e3)) }
+
+// harms reports whether sound of an arc can fall into its listener's window if both fire together, or, where one of
+// them fires by itself and so at any time, at all. A sensor's own sound is then its own echo.
+func harms(sc *scene.Scene, clocks []Clock, a crosstalk.Arc) bool {
+	if a.From == a.To {
+		return false
+	}
+	if byItself(sc, a.From) || byItself(sc, a.To) {
+		return true
+	}
+	return down(a.Starts) < clocks[a.To].CloseUs && up(a.Ends) > clocks[a.To].OpenUs
+}
+
+func byItself(sc *scene.Scene, i int) bool {
+	return sc.Kinds[sc.Sensors[i].Kind].Timing.By == scene.ByItself
+}
+
+// harmedPairs counts the ordered pairs of sensors of which the first can harm the second if all fire together.
+func harmedPairs(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) int {
+	pairs := map[[2]int]bool{}
+	for _, a := range arcs {
+		if harms(sc, clocks, a) {
+			pairs[[2]int{a.From, a.To}] = true
+		}
+	}
+	return len(pairs)
+}

@@ -1,0 +1,103 @@
+package layout
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+)
+
+// Every file of testdata/bad is refused with exactly the messages that stand beside it, each as
+// LINE:COL: what is wrong; what would be right.
+func TestBadFiles(t *testing.T) {
+	files, err := filepath.Glob("testdata/bad/*.yaml")
+	if err != nil || len(files) < 50 {
+		t.Fatalf("%d files, %v", len(files), err)
+	}
+	for _, name := range files {
+		doc, list := Parse("", readFile(t, name))
+		if doc != nil || !list.HasErrors() {
+			t.Errorf("%s is accepted", name)
+			continue
+		}
+		got := list.String() + "\n"
+		beside := strings.TrimSuffix(name, ".yaml") + ".txt"
+		if *update {
+			if err := os.WriteFile(beside, []byte(got), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if want := string(readFile(t, beside)); got != want {
+			t.Errorf("%s:\ngot\n%swant\n%s", name, got, want)
+		}
+	}
+}
+
+// Messages name the file, and a fault of one value gives one message.
+func TestOneFaultOneMessage(t *testing.T) {
+	text := strings.Replace(string(readFile(t, "testdata/good/base.yaml")), "height: 200 mm", "height: 200", 1)
+	_, list := Parse("cart.yaml", []byte(text))
+	const want = "cart.yaml:14:88: height: bare number 200 where a length is due; add a unit: m, mm, cm, um or km"
+	if list.String() != want {
+		t.Errorf("got  %s\nwant %s", list, want)
+	}
+}
+
+func TestTooLargeIsRefusedUnread(t *testing.T) {
+	_, list := Parse("big.yaml", bytes.Repeat([]byte{'\n'}, MaxSize+1))
+	if want := fmt.Sprintf("big.yaml: the file is larger than %d bytes; a layout is a short text; is this the right file?", MaxSize); list.String() != want {
+		t.Errorf("got %s", list)
+	}
+}
+
+// hostile are texts of the greatest size that is read at all, made to cost as much as they can.
+func hostile() map[string]string {
+	fill := func(s string) string { return strings.Repeat(s, MaxSize/len(s)) }
+	return map[string]string{
+		"brackets":     fill("["),
+		"braces":       fill("{a: "),
+		"dashes":       fill("- "),
+		"commas":       "a: [" + fill("x,")[8:],
+		"keys":         fill("a:\n"),
+		"newlines":     fill("\n"),
+		"comments":     fill("#\n"),
+		"long comment": "#" + fill("x")[1:],
+		"one word":     fill("x"),
+		"words":        fill("x "),
+		"lines":        fill("x\n"),
+		"quotes":       fill("'"),
+		"anchors":      "a: " + fill("&a ")[8:],
+		"aliases":      "a: &a [" + fill("*a ")[8:],
+		"questions":    fill("? "),
+		"bars":         "a: |\n" + fill(" x\n")[8:],
+		"tags":         fill("!a "),
+		"documents":    fill("---\n"),
+		"percent":      fill("%A\n"),
+		"number":       "echowright: " + fill("9")[16:],
+		"length":       "echowright: 1\nair: {temperature: " + fill("9")[64:] + " degC}",
+		"keys in one":  "{" + fill("a1: b1, ")[8:],
+	}
+}
+
+// No text takes memory out of proportion: at most some hundred bytes for each of its own.
+func TestHostileTextsStayBounded(t *testing.T) {
+	for name, text := range hostile() {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		doc, list := Parse("x", []byte(text))
+		runtime.ReadMemStats(&after)
+		if doc != nil || len(list) == 0 {
+			t.Errorf("%s accepted", name)
+		}
+		// Everything ever allocated, a generous measure: 128 MB for 1 MiB of text.
+		if used := after.TotalAlloc - before.TotalAlloc; used > 128<<20 {
+			t.Errorf("%s: %d MB allocated", name, used>>20)
+		}
+		if len(list.String()) > 1<<20 {
+			t.Errorf("%s: messages of %d bytes", name, len(list.String()))
+		}
+	}
+}

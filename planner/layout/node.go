@@ -1,0 +1,119 @@
+package layout
+
+import (
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"echowright/planner/diag"
+)
+
+// label names a place in a message: the key, with the number of the item inside a list.
+func (n *node) label() string {
+	switch {
+	case n.parent == nil:
+		return "the file"
+	case n.parent.form == List || n.parent.form == Row || n.parent.form == Map && n.parent.spec.Form == Row:
+		if n.lone {
+			return n.parent.label()
+		}
+		return n.parent.label() + " " + n.key
+	case n.key == "value":
+		return n.parent.label()
+	}
+	return n.key
+}
+
+// step is the part of a path that leads to n from the place above it.
+func (n *node) step() string {
+	if n.parent != nil && n.parent.form == List {
+		if name := n.kids["name"]; name != nil {
+			return name.text
+		}
+	}
+	return n.key
+}
+
+// spoil marks n where something below it was refused, so that nothing more is asked of what is missing for that.
+func (n *node) spoil(refused bool) {
+	if n != nil && refused {
+		n.faulty = true
+	}
+}
+
+// described says in words what a YAML value is.
+func described(y *yaml.Node) string {
+	switch y.Kind {
+	case yaml.MappingNode:
+		return "a map"
+	case yaml.SequenceNode:
+		return "a list"
+	}
+	return diag.Quote(y.Value)
+}
+
+// wanted says in words what a single value should be.
+func (s *spec) wanted() string {
+	switch s.Form {
+	case Text:
+		return "text"
+	case Name:
+		return "a name"
+	case Choice:
+		return diag.Join(s.Words)
+	case Whole:
+		return "a whole number"
+	case Flag:
+		return "true or false"
+	case Span:
+		return "a span"
+	}
+	return s.Units[0].Noun()
+}
+
+// example shows how a value is written.
+func (n *node) example() string {
+	key := n.spec.Key()
+	if key == "" {
+		return "such as " + n.spec.Good
+	}
+	return "write " + n.spec.sample(key)
+}
+
+// sample shows a key with a value.
+func (s *spec) sample(key string) string {
+	if s.Good == "" && len(s.Units) > 0 {
+		return key + ": 1 " + s.Units[0].Units()[0]
+	}
+	return strings.TrimSpace(key + ": " + s.Good)
+}
+
+// fill makes the node a key's default stands for. The defaults of the table are held valid by a test.
+func (n *node) fill(key string) *node {
+	s := n.spec.kids[key]
+	if s == nil || s.Default == "" {
+		return nil
+	}
+	var doc yaml.Node
+	if err := yaml.Unmarshal([]byte(s.Default), &doc); err != nil {
+		panic(s.Path + ": " + err.Error())
+	}
+	r := &reader{doc: n.doc}
+	made := r.read(doc.Content[0], s, n, key, 0)
+	if len(r.diags) > 0 {
+		panic(s.Path + ": " + r.diags.Error())
+	}
+	made.place(n.line, n.col)
+	return made
+}
+
+// place marks a made node and all below as standing at a place of the file.
+func (n *node) place(line, col int) {
+	n.line, n.col, n.assumed = line, col, true
+	for _, kid := range n.kids {
+		kid.place(line, col)
+	}
+	for _, it := range n.items {
+		it.place(line, col)
+	}
+}

@@ -1,0 +1,277 @@
+package layout
+
+import (
+	"fmt"
+	"strconv"
+
+	"gopkg.in/yaml.v3"
+
+	"echowright/planner/diag"
+)
+
+// maxUnfolded bounds the values of a document once its aliases are written out.
+const maxUnfolded = 200_000
+
+// reader walks the YAML tree along the table and collects every fault on the way.
+type reader struct {
+	doc      *Document
+	diags    diag.List
+	unfolded int
+	stopped  bool
+}
+
+// parse is Parse for either kind of file.
+func parse(file string, data []byte, root *spec) (*Document, diag.List) {
+	s, bad := scan(data)
+	var top *yaml.Node
+	if bad == nil {
+		top, bad = s.parseYAML()
+	}
+	if bad != nil {
+		bad.File = file
+		return nil, diag.List{*bad}
+	}
+	r := &reader{doc: &Document{file: file, data: data, spec: root}}
+	r.doc.root = r.read(top, root, nil, "", 0)
+	if !r.stopped && r.doc.root != nil {
+		r.checkWhole()
+	}
+	if r.stopped {
+		r.diags = r.diags[:1]
+	}
+	list := r.diags.Sort()
+	if list.HasErrors() {
+		return nil, list
+	}
+	return r.doc, list
+}
+
+// fault adds a message at the place of a YAML node.
+func (r *reader) fault(y *yaml.Node, right, wrong string, args ...any) {
+	r.diags = append(r.diags, diag.Diag{File: r.doc.file, Line: y.Line, Col: y.Column, Wrong: fmt.Sprintf(wrong, args...), Right: right})
+}
+
+// follow returns what an alias stands for, and false when the walk must not go on.
+func (r *reader) follow(y *yaml.Node, depth int) (*yaml.Node, bool) {
+	if r.stopped {
+		return nil, false
+	}
+	r.unfolded++
+	switch {
+	case r.unfolded > maxUnfolded:
+		r.diags = nil
+		r.fault(y, "write out less by aliases", "the aliases unfold to more than %d values", maxUnfolded)
+		r.stopped = true
+		return nil, false
+	case depth > maxNest:
+		r.fault(y, fmt.Sprintf("no more than %d within each other", maxNest), "values are nested too deeply")
+		return nil, false
+	case y.Kind == yaml.AliasNode:
+		return r.follow(y.Alias, depth+1)
+	case y.Style&yaml.TaggedStyle != 0:
+		r.fault(y, "take the tag out", "a tag %s stands before the value", diag.Quote(y.Tag))
+		return nil, false
+	}
+	return y, true
+}
+
+// read checks the value y against s. It returns nil where nothing usable is written.
+func (r *reader) read(y *yaml.Node, s *spec, parent *node, key string, depth int) *node {
+	written := y
+	y, ok := r.follow(y, depth)
+	if !ok {
+		return nil
+	}
+	for up := parent; up != nil && written.Kind == yaml.AliasNode; up = up.parent {
+		if up.yaml == y {
+			r.fault(written, "an alias can only name something before it", "*%s stands within what it names", written.Value)
+			return nil
+		}
+	}
+	n := &node{spec: s, doc: r.doc, parent: parent, key: key, line: y.Line, col: y.Column, form: s.Form, yaml: y}
+	faults := len(r.diags)
+	defer func() { parent.spoil(len(r.diags) > faults) }()
+	switch {
+	case isNull(y):
+		r.fault(y, "write one, or take it out", "%s has no value", n.label())
+		return nil
+	case s.Many:
+		return r.readMany(y, s, n, depth)
+	}
+	return r.readOne(y, n, depth)
+}
+
+// withheld answers a known key that must not be there yet, or has nothing after its colon.
+func (r *reader) withheld(p pair, s *spec) bool {
+	switch {
+	case s.Later != "" && s.LaterWords == nil && s.LaterWithin == "":
+		r.fault(p.key, "leave it out for now", "%s: this key is known, but %s", p.key.Value, s.Later)
+	case isNull(p.value):
+		r.fault(p.key, "write "+s.sample(p.key.Value)+", or leave the key out where it is unknown", "%s has no value", p.key.Value)
+	default:
+		return false
+	}
+	return true
+}
+
+// readOne reads a value by its form.
+func (r *reader) readOne(y *yaml.Node, n *node, depth int) *node {
+	s := n.spec
+	if s.Sourced && y.Kind == yaml.MappingNode {
+		return r.readSourced(y, n, depth)
+	}
+	ok := true
+	switch s.Form {
+	case Map:
+		ok = r.readMap(y, n, depth)
+	case Named:
+		ok = r.readNamed(y, n, depth)
+	case List:
+		ok = r.readList(y, n, depth)
+	case Row:
+		ok = r.readRow(y, n, depth)
+	default:
+		ok = r.readScalar(y, n)
+	}
+	if !ok {
+		return nil
+	}
+	return n
+}
+
+// readMany reads one value or a list of them, as a list.
+func (r *reader) readMany(y *yaml.Node, s *spec, n *node, depth int) *node {
+	items := []*yaml.Node{y}
+	if y.Kind == yaml.SequenceNode {
+		items = y.Content
+	}
+	if len(items) == 0 {
+		r.fault(y, "write at least one, or leave the key out", "%s is an empty list", n.label())
+		return nil
+	}
+	n.form = List
+	for i, item := range items {
+		target, ok := r.follow(item, depth+1)
+		if !ok {
+			continue
+		}
+		it := &node{spec: s, doc: r.doc, parent: n, key: strconv.Itoa(i + 1), line: target.Line, col: target.Column, form: s.Form, yaml: target}
+		if len(items) == 1 && y.Kind != yaml.SequenceNode {
+			it.lone = true
+		}
+		if it = r.readOne(target, it, depth+1); it != nil {
+			n.items = append(n.items, it)
+		}
+	}
+	return n
+}
+
+// readSourced reads a value written as {value, spread, source}.
+func (r *reader) readSourced(y *yaml.Node, n *node, depth int) *node {
+	if !r.readMap(y, n, depth) {
+		return nil
+	}
+	v := n.kids["value"]
+	if v == nil {
+		return nil
+	}
+	n.text, n.word, n.lo, n.hi, n.unit = v.text, v.word, v.lo, v.hi, v.unit
+	if sp := n.kids["spread"]; sp != nil {
+		n.spread, n.spreads = sp.lo, true
+	}
+	return n
+}
+
+// readMap reads a map with the keys of n.spec.
+func (r *reader) readMap(y *yaml.Node, n *node, depth int) bool {
+	if y.Kind != yaml.MappingNode {
+		r.fault(y, n.example(), "%s is %s where a map of keys is due", n.label(), described(y))
+		return false
+	}
+	written := r.pairs(y, n)
+	n.kids = make(map[string]*node, len(written))
+	b := beside{given: map[string]*yaml.Node{}, meant: map[string]bool{}}
+	for _, p := range written {
+		key := p.key.Value
+		s, known := n.spec.kids[key]
+		if !known {
+			b.meant[r.unknownKey(p.key, n)] = true
+			continue
+		}
+		b.given[key] = p.key
+		if r.withheld(p, s) {
+			continue
+		}
+		if kid := r.read(p.value, s, n, key, depth+1); kid != nil {
+			n.keys = append(n.keys, key)
+			n.kids[key] = kid
+		} else {
+			n.lost = append(n.lost, key)
+		}
+	}
+	r.checkKeys(y, n, b)
+	return true
+}
+
+// readNamed reads a map of names of the user's own.
+func (r *reader) readNamed(y *yaml.Node, n *node, depth int) bool {
+	if y.Kind != yaml.MappingNode {
+		r.fault(y, n.example(), "%s is %s where names with a map each are due", n.label(), described(y))
+		return false
+	}
+	n.kids = map[string]*node{}
+	for _, p := range r.pairs(y, n) {
+		if !r.isName(p.key, "a name in "+n.label()) {
+			continue
+		}
+		key := p.key.Value
+		if kid := r.read(p.value, n.spec.item, n, key, depth+1); kid != nil {
+			n.keys = append(n.keys, key)
+			n.kids[key] = kid
+		}
+	}
+	return true
+}
+
+// readList reads a list of the items of n.spec.
+func (r *reader) readList(y *yaml.Node, n *node, depth int) bool {
+	if y.Kind != yaml.SequenceNode {
+		r.fault(y, n.example(), "%s is %s where a list is due", n.label(), described(y))
+		return false
+	}
+	if len(y.Content) < n.spec.Least {
+		r.fault(y, fmt.Sprintf("write at least %d", n.spec.Least), "%s has %d items", n.label(), len(y.Content))
+		return false
+	}
+	for i, item := range y.Content {
+		if it := r.read(item, n.spec.item, n, strconv.Itoa(i+1), depth+1); it != nil {
+			n.items = append(n.items, it)
+		}
+	}
+	return true
+}
+
+// readRow reads a list of quantities.
+func (r *reader) readRow(y *yaml.Node, n *node, depth int) bool {
+	want := len(n.spec.Units)
+	if y.Kind != yaml.SequenceNode {
+		r.fault(y, n.example(), "%s is %s where a list of %d values is due", n.label(), described(y), want)
+		return false
+	}
+	if len(y.Content) != want {
+		r.fault(y, n.example(), "%s has %d values where %d are due", n.label(), len(y.Content), want)
+		return false
+	}
+	good := true
+	for i, item := range y.Content {
+		target, ok := r.follow(item, depth+1)
+		if !ok {
+			good = false
+			continue
+		}
+		it := &node{spec: n.spec, doc: r.doc, parent: n, key: strconv.Itoa(i + 1), line: target.Line, col: target.Column, form: Quantity, yaml: target}
+		good = r.readQuantity(target, it, n.spec.Units[i:i+1]) && good
+		n.items = append(n.items, it)
+	}
+	return good
+}

@@ -1,0 +1,114 @@
+package layout
+
+import (
+	"math"
+	"slices"
+
+	"echowright/planner/diag"
+)
+
+// checkWhole checks what concerns several places of a document.
+func (r *reader) checkWhole() {
+	root := Entry{r.doc.root}
+	states, _ := root.Get("states")
+	parts, _ := root.Get("body.parts")
+	sensors, _ := root.Get("sensors")
+	zones, _ := root.Get("zones")
+	kinds, _ := root.Get("kinds")
+	named := func(e Entry) Entry { n, _ := e.Get("name"); return n }
+	r.checkNames("state", states.List(), func(e Entry) Entry { return e })
+	r.checkNames("part", parts.List(), named)
+	r.checkNames("sensor", sensors.List(), named)
+	r.checkNames("zone", zones.List(), named)
+	statesLost := slices.Contains(root.n.lost, "states") || states.Exists() && states.n.faulty
+	for _, e := range slices.Concat(parts.List(), zones.List()) {
+		if !statesLost {
+			r.checkStates(e, states)
+		}
+	}
+	for _, e := range sensors.List() {
+		if !e.n.faulty {
+			r.checkCount(e)
+		}
+	}
+	for _, e := range zones.List() {
+		r.checkBearing(e)
+	}
+	for _, e := range kinds.List() {
+		r.checkRising(e)
+	}
+}
+
+// checkNames refuses a name used twice in one list.
+func (r *reader) checkNames(what string, list []Entry, name func(Entry) Entry) {
+	first := map[string]Entry{}
+	for _, e := range list {
+		at := name(e)
+		if !at.Exists() {
+			continue
+		}
+		if was, ok := first[at.Text()]; ok {
+			r.diags = append(r.diags, at.Errorf("give each its own name", "two %ss are called %s, the first at %d:%d", what, diag.Quote(at.Text()), was.Line(), was.Col()))
+			continue
+		}
+		first[at.Text()] = at
+	}
+}
+
+// checkStates refuses an only-in that names no state.
+func (r *reader) checkStates(e, states Entry) {
+	var known []string
+	for _, s := range states.List() {
+		known = append(known, s.Text())
+	}
+	only, _ := e.Get("only-in")
+	for _, s := range only.List() {
+		if slices.Contains(known, s.Text()) {
+			continue
+		}
+		right := "list the states first, such as states: [ramp up, ramp down]"
+		if len(known) > 0 {
+			right = "states: " + diag.Join(known)
+		}
+		if near := diag.Nearest(s.Text(), known); near != "" {
+			right = "did you mean " + near + "? " + right
+		}
+		r.diags = append(r.diags, s.Errorf(right, "only-in: there is no state %s", diag.Quote(s.Text())))
+	}
+}
+
+// checkCount holds count and spread together.
+func (r *reader) checkCount(e Entry) {
+	count, counted := e.Get("count")
+	spread, spreads := e.Get("at.spread")
+	at, ok := e.Get("at")
+	switch {
+	case counted && count.Int() > 1 && ok && !spreads:
+		r.diags = append(r.diags, at.Errorf("say where the first and the last stand, such as at: {from: front, spread: -400..400 mm}", "count: %d, but at has no spread", count.Int()))
+	case spreads && !(counted && count.Int() > 1):
+		r.diags = append(r.diags, spread.Errorf("add count: 2 or more, or give one place", "a spread for a single sensor"))
+	}
+}
+
+// checkBearing refuses a sector of more than a full turn.
+func (r *reader) checkBearing(e Entry) {
+	b, ok := e.Get("sector.bearing")
+	lo, hi := b.Span()
+	if ok && hi-lo > 2*math.Pi*(1+1e-12) {
+		r.diags = append(r.diags, b.Errorf("a whole ring is 0..360 deg", "bearing: more than a full turn"))
+	}
+}
+
+// checkRising refuses threshold points that do not rise in time.
+func (r *reader) checkRising(e Entry) {
+	points, _ := e.Get("threshold.over-time")
+	before := math.Inf(-1)
+	for _, p := range points.List() {
+		row := p.Row()
+		if row[0] <= before {
+			r.diags = append(r.diags, p.Errorf("order the points by time, each later than the one before", "over-time: the points do not rise in time"))
+			return
+		}
+		before = row[0]
+	}
+}

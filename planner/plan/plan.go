@@ -1,0 +1,277 @@
+// Package plan is the result of an analysis as plain data, and its JSON form, which other programs read.
+// Lengths in metres, areas in m², angles in radians, times in whole microseconds, levels in dB
+// relative to the listening module's threshold. Polygons are lists of rings, outer first, then holes.
+package plan
+
+import (
+	"slices"
+
+	"github.com/golang/geo/r2"
+)
+
+// Ring is a closed polygon, its first point not repeated; JSON: [[x,y],…].
+type Ring [][2]float64
+
+// Polygon is an outer ring followed by its holes.
+type Polygon []Ring
+
+// RingOf copies points into a Ring.
+func RingOf(p []r2.Point) Ring {
+	r := make(Ring, len(p))
+	for i, q := range p {
+		r[i] = [2]float64{q.X, q.Y}
+	}
+	return r
+}
+
+// Plan is the whole answer for one layout.
+type Plan struct {
+	Format       string      `json:"format"` // "echowright plan 1"
+	Layout       string      `json:"layout"`
+	Met          bool        `json:"met"`
+	Estimates    int         `json:"estimates"`        // deciding values that are estimates
+	Deciding     int         `json:"deciding"`         // deciding values in all
+	Sources      []string    `json:"sources"`          // formulas used by this plan
+	Assumed      []string    `json:"assumed"`          // defaults the layout left open
+	EstimateList []string    `json:"estimate_list"`    // each estimate that decides, in words
+	States       []string    `json:"states,omitempty"` // verdict for each
+	Air          Air         `json:"air"`
+	Around       Around      `json:"around"`
+	Body         Body        `json:"body"`
+	Sensors      []Sensor    `json:"sensors"`
+	Targets      []Target    `json:"targets"`
+	Zones        []Zone      `json:"zones"`
+	Lobes        []Lobe      `json:"lobes"`
+	SideViews    []SideView  `json:"side_views"`
+	Curves       []Curve     `json:"curves"`
+	Coverage     []Coverage  `json:"coverage"`
+	BlindSpots   []BlindSpot `json:"blind_spots"`
+	Overlaps     []Overlap   `json:"overlaps"`
+	Masks        []Mask      `json:"own_readings"`
+	Crosstalk    []Arc       `json:"crosstalk"`
+	Schedule     Schedule    `json:"schedule"`
+	Findings     []Finding   `json:"findings"`
+}
+
+// Weather is one state of the air.
+type Weather struct {
+	TemperatureC float64 `json:"temperature_c"`
+	HumidityPct  float64 `json:"humidity_pct"`
+	PressurePa   float64 `json:"pressure_pa"`
+}
+
+// Air is the span of the speed of sound and the weather at each end.
+type Air struct {
+	Slowest   float64 `json:"slowest"` // m/s
+	Fastest   float64 `json:"fastest"`
+	SlowestAt Weather `json:"slowest_at"`
+	FastestAt Weather `json:"fastest_at"`
+}
+
+// Around is what may stand near the machine.
+type Around struct {
+	Ground  string     `json:"ground"`
+	WallsM  [2]float64 `json:"walls_m"`
+	Bounces int        `json:"bounces"`
+}
+
+// Body is the machine as drawn.
+type Body struct {
+	Outline Ring       `json:"outline_m"`
+	HeightM [2]float64 `json:"height_m"`
+	Parts   []Part     `json:"parts"`
+}
+
+// Part is something that protrudes.
+type Part struct {
+	Name    string     `json:"name"`
+	Outline Ring       `json:"outline_m"`
+	HeightM [2]float64 `json:"height_m"`
+	OnlyIn  []string   `json:"only_in,omitempty"`
+}
+
+// Beam is a sensor's pattern.
+type Beam struct {
+	Shape     string     `json:"shape"`       // "piston" or "table"
+	SemiAxesM [2]float64 `json:"semi_axes_m"` // across, upright; of the equivalent piston
+	FloorDB   float64    `json:"floor_db"`    // two-way level it never falls below, for disturbance
+}
+
+// Sensor is one mounted module with what follows from its card.
+type Sensor struct {
+	Name          string     `json:"name"`
+	Kind          string     `json:"kind"`
+	X             float64    `json:"x_m"`
+	Y             float64    `json:"y_m"`
+	Z             float64    `json:"z_m"`
+	Heading       float64    `json:"heading_rad"`
+	Tilt          float64    `json:"tilt_rad"`
+	FrequencyHz   float64    `json:"frequency_hz"`
+	AbsorptionDBm [2]float64 `json:"absorption_db_m"` // least, most over the weather
+	// AbsorptionAt is the weather of each end.
+	AbsorptionAt  [2]Weather `json:"absorption_at"`
+	BlindUntilUs  int64      `json:"blind_until_us"`
+	ListenUntilUs int64      `json:"listen_until_us"`
+	BusyUs        int64      `json:"busy_us"`
+	GainDB        [2]float64 `json:"gain_db"`  // low supply, high supply: level after 1 m of path by a perfect mirror, on axis, without absorption
+	BlindM        float64    `json:"blind_m"`  // nearest distance seen for certain
+	ListenM       float64    `json:"listen_m"` // farthest distance its window admits for certain
+	Beam          Beam       `json:"beam"`
+	// Reading error, fraction of the distance shown, at the slowest and the fastest sound.
+	ReadingError [2]float64 `json:"reading_error"`
+}
+
+// Target is a thing that must be seen.
+type Target struct {
+	Name    string     `json:"name"`
+	Shape   string     `json:"shape"`
+	RadiusM float64    `json:"radius_m"`
+	HeightM [2]float64 `json:"height_m"`
+	LossDB  float64    `json:"loss_db"`
+	Turned  [2]float64 `json:"turned_rad"`
+}
+
+// Zone is one piece of a zone, the machine itself taken out.
+type Zone struct {
+	Name    string  `json:"name"`
+	Target  string  `json:"target"`
+	State   string  `json:"state,omitempty"`
+	Polygon Polygon `json:"polygon_m"`
+}
+
+// Lobe is one piece of the set of places at which a sensor sees a target for certain.
+// Pieces of one sensor never overlap, so k-fold areas may count pieces.
+type Lobe struct {
+	Sensor  string  `json:"sensor"`
+	Target  string  `json:"target"`
+	State   string  `json:"state,omitempty"`
+	Polygon Polygon `json:"polygon_m"`
+	ErrorM  float64 `json:"error_m"` // the true lobe's edge lies within this
+}
+
+// SideView is a sensor's beam over the ground, along its heading: distance and height.
+type SideView struct {
+	Sensor  string  `json:"sensor"`
+	Target  string  `json:"target"`    // the thing whose answer decides each place
+	Polygon Polygon `json:"polygon_m"` // [distance from the sensor, height above ground]
+}
+
+// Curve is level over distance, on axis, for a kind and a target, at the low supply and most absorption.
+type Curve struct {
+	Kind   string       `json:"kind"`
+	Target string       `json:"target"`
+	Points [][2]float64 `json:"points"`  // [m, dB over the threshold]
+	ReachM [2]float64   `json:"reach_m"` // at the most and the least absorption
+}
+
+// Coverage is the verdict on one zone in one state.
+type Coverage struct {
+	Zone        string      `json:"zone"`
+	Target      string      `json:"target"`
+	State       string      `json:"state,omitempty"`
+	AreaM2      float64     `json:"area_m2"`
+	CoveredM2   float64     `json:"covered_m2"`
+	FoldM2      []float64   `json:"fold_m2"` // area seen by exactly k sensors
+	WidestGapM  float64     `json:"widest_gap_m"`
+	WidestGapAt *[2]float64 `json:"widest_gap_at_m,omitempty"`
+	Required    Required    `json:"required"`
+	Met         bool        `json:"met"`
+	AreaErrorM2 float64     `json:"area_error_m2"` // bound that follows from the lobes' error
+}
+
+// Required is what a zone asks; absent when it does not.
+type Required struct {
+	SeenBy     int      `json:"seen_by"`
+	Share      *float64 `json:"share,omitempty"`
+	LargestGap *float64 `json:"largest_gap_m,omitempty"`
+}
+
+// BlindSpot is a piece of a zone not seen by enough sensors, of one cause.
+type BlindSpot struct {
+	Zone     string     `json:"zone"`
+	Target   string     `json:"target"`
+	State    string     `json:"state,omitempty"`
+	Cause    string     `json:"cause"`
+	Sensor   string     `json:"sensor,omitempty"` // the sensor that comes nearest to seeing it
+	Part     string     `json:"part,omitempty"`   // the part that shades or answers
+	AreaM2   float64    `json:"area_m2"`
+	Centroid [2]float64 `json:"centroid_m"`
+	NearestM float64    `json:"nearest_m"` // to the body
+	HidesM   float64    `json:"hides_m"`   // widest round thing that fits unseen, its middle in this piece
+	HidesAt  [2]float64 `json:"hides_at_m"`
+	Polygon  Polygon    `json:"polygon_m"`
+}
+
+// Overlap is the area two sensors both see.
+type Overlap struct {
+	A      string  `json:"a"`
+	B      string  `json:"b"`
+	Target string  `json:"target"`
+	State  string  `json:"state,omitempty"`
+	AreaM2 float64 `json:"area_m2"`
+}
+
+// Mask is a constant reading a sensor has of its own machine or the ground.
+type Mask struct {
+	Sensor  string  `json:"sensor"`
+	State   string  `json:"state,omitempty"`
+	What    string  `json:"what"` // name of the part, "body" or "ground"
+	ReadsM  float64 `json:"reads_m"`
+	LevelDB float64 `json:"level_db"`
+}
+
+// Arc is one way sound of From can be taken by To for an echo of its own.
+type Arc struct {
+	From    string       `json:"from"`
+	To      string       `json:"to"`
+	Path    string       `json:"path"`     // "direct" or "wall"
+	Points  [][2]float64 `json:"points_m"` // worst path
+	FromUs  int64        `json:"from_us"`
+	UntilUs int64        `json:"until_us"`
+	LevelDB float64      `json:"level_db"`
+	ReadsM  [2]float64   `json:"reads_m"` // if both fire together; least, most
+	// Harms is true when the arrival can fall into To's listening window if both fire together.
+	Harms bool `json:"harms_together"`
+}
+
+// Firing is one sensor's place in the cycle, times from the cycle's start.
+type Firing struct {
+	Sensor        string `json:"sensor"`
+	Group         int    `json:"group"`
+	AtUs          int64  `json:"at_us"`
+	ListenFromUs  int64  `json:"listen_from_us"`
+	ListenUntilUs int64  `json:"listen_until_us"`
+	BusyUntilUs   int64  `json:"busy_until_us"`
+	LateUntilUs   int64  `json:"late_until_us"` // until its sound can no longer be taken by anyone
+}
+
+// Schedule is the firing plan.
+type Schedule struct {
+	Style        string     `json:"style"`
+	CycleUs      int64      `json:"cycle_us"`
+	BudgetUs     int64      `json:"budget_us"` // 0: not asked
+	LowerBoundUs int64      `json:"lower_bound_us"`
+	Proven       bool       `json:"proven"`
+	Why          string     `json:"why"`
+	MadeBy       []string   `json:"bound_made_by"` // sensors that must all take turns
+	Groups       [][]string `json:"groups"`
+	Firings      []Firing   `json:"firings"`
+	GuardUs      int64      `json:"guard_us"`
+	Met          bool       `json:"met"`
+	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
+	AllAtOnce int `json:"harmed_if_all_at_once"`
+}
+
+// Finding is something the builder should know: what, where, why, what would mend it.
+type Finding struct {
+	Severity string `json:"severity"` // "not met", "look", "note"
+	Code     string `json:"code"`
+	Text     string `json:"text"`
+	Where    string `json:"where"` // zone, sensor, state
+	Mend     string `json:"mend,omitempty"`
+}
+
+// In reports whether the part exists in the state.
+func (p Part) In(state string) bool {
+	return len(p.OnlyIn) == 0 || slices.Contains(p.OnlyIn, state)
+}

@@ -1,0 +1,112 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Place says where a point is as a builder would measure it: from the nearest end of the body along
+// x, and from the middle line across.
+func (b Body) Place(at [2]float64) string {
+	front, rear := math.Inf(-1), math.Inf(1)
+	for _, p := range b.Outline {
+		front, rear = math.Max(front, p[0]), math.Min(rear, p[0])
+	}
+	along := fmt.Sprintf("beside the body, %s from the front", Metres(front-at[0]))
+	switch {
+	case at[0] > front:
+		along = Metres(at[0]-front) + " ahead of the front"
+	case at[0] < rear:
+		along = Metres(rear-at[0]) + " behind the rear"
+	}
+	across := "on the middle line"
+	switch {
+	case at[1] > 0.005:
+		across = Metres(at[1]) + " left of the middle"
+	case at[1] < -0.005:
+		across = Metres(-at[1]) + " right of the middle"
+	}
+	return along + ", " + across
+}
+
+// Metres prints a length to the centimetre, or to the millimetre below 20 cm.
+func Metres(m float64) string {
+	if math.Abs(m) < 0.2 {
+		return fmt.Sprintf("%.0f mm", m*1000)
+	}
+	return fmt.Sprintf("%.2f m", m)
+}
+
+// Millimetres prints a length to the millimetre.
+func Millimetres(m float64) string { return fmt.Sprintf("%.0f mm", m*1000) }
+
+// Milliseconds prints whole microseconds as milliseconds, to 0.1 ms from 10 ms up and 0.01 below.
+func Milliseconds(us int64) string {
+	digits := 2
+	if us >= 10000 || us <= -10000 {
+		digits = 1
+	}
+	return trim(fmt.Sprintf("%.*f", digits, float64(us)/1000)) + " ms"
+}
+
+// Percent prints a share of an area to no more digits than the error of the area allows, and never
+// rounds up to all or down to none.
+func Percent(part, whole, areaError float64) string {
+	if whole <= 0 {
+		return "none"
+	}
+	share, e := 100*part/whole, 100*areaError/whole
+	digits := 1
+	if e > 0.5 {
+		digits = 0
+	}
+	least := math.Pow(10, -float64(digits))
+	switch {
+	case part >= whole*(1-1e-12):
+		return "all"
+	case share > 100-least:
+		return fmt.Sprintf("over %.*f %%", digits, 100-least)
+	case part <= 0:
+		return "none"
+	case share < least:
+		return fmt.Sprintf("under %.*f %%", digits, least)
+	}
+	return fmt.Sprintf("%.*f %%", digits, share)
+}
+
+// SquareMetres prints an area to two figures, three above 1 m².
+func SquareMetres(a float64) string {
+	switch {
+	case a >= 100:
+		return fmt.Sprintf("%.0f m2", a)
+	case a >= 10:
+		return fmt.Sprintf("%.1f m2", a)
+	case a >= 0.1:
+		return fmt.Sprintf("%.2f m2", a)
+	}
+	return fmt.Sprintf("%.2g m2", a)
+}
+
+// trim takes trailing zeros off a decimal.
+func trim(s string) string {
+	if !strings.Contains(s, ".") {
+		return s
+	}
+	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
+}
+
+// The severities of a finding, worst first.
+const (
+	NotMet = "not met"
+	Look   = "look"
+	Note   = "note"
+)
+
+// Cautions stand in every summary, report and export: this is arithmetic about modules that are not safety-rated.
+var Cautions = []string{
+	"this is not a safety device: keep the machine's own stops and a person's eyes in charge",
+	"hobby and general-purpose ultrasonic modules are not safety-rated, and nothing here is type approval",
+	"follow the local rules for vehicles and machines; where someone could be hurt, have a licensed person decide",
+	"on the bench keep sound levels and moving parts away from people and animals",
+}

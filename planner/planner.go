@@ -1,0 +1,115 @@
+// Package planner is the one entry: a layout in, a Plan out.
+//
+//	layout bytes ─► Load ─► scene.Scene ─► Analyse ─► plan.Plan
+//	                                        │ acoustics: what each sensor hears, one Ear each
+//	                                        │ crosstalk, firing: who disturbs whom, when to fire
+//	                                        └ coverage: what is seen, what is missed and why
+//
+// Load and Analyse are functions of plain values: no files, no clock, no display. The same input gives
+// the same Plan on any number of processors.
+package planner
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"echowright/planner/acoustics"
+	"echowright/planner/coverage"
+	"echowright/planner/crosstalk"
+	"echowright/planner/diag"
+	"echowright/planner/firing"
+	"echowright/planner/layout"
+	"echowright/planner/plan"
+	"echowright/planner/resolve"
+	"echowright/planner/scene"
+	"echowright/scheduler"
+)
+
+// Load parses a layout and resolves it against the built-in kinds of module. file is the name that
+// messages show. The scene is nil when the list holds an error; the list may hold advice beside a scene.
+func Load(file string, data, kinds []byte) (*scene.Scene, diag.List) {
+	builtIn, list := layout.ParseKinds("built-in kinds", kinds)
+	if list.HasErrors() {
+		return nil, list
+	}
+	doc, list := layout.Parse(file, data)
+	if list.HasErrors() {
+		return nil, list
+	}
+	sc, more := resolve.Scene(doc, builtIn)
+	return sc, append(list, more...).Sort()
+}
+
+// searchNodes bounds the search for the shortest cycle by work and not by time, so that the answer does
+// not depend on the machine. It is some tenths of a second for 64 sensors; arrays of today are proven long before.
+const searchNodes = 200_000
+
+// Options of Analyse; the zero value does the whole job.
+type Options struct {
+	// Quick leaves out the remedies that are tried by reckoning again.
+	Quick bool
+}
+
+// Analyse plans a scene. When ctx ends before the firing cycle is proven shortest, the best so far is
+// in the Plan with its bound. An error is a fault of this program or a module whose figures contradict each other.
+func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error) {
+	ears, err := listen(sc)
+	if err != nil {
+		return nil, err
+	}
+	slowest, fastest := acoustics.SpeedSpan(sc.Air)
+	arcs := crosstalk.Arcs(sc, ears, slowest.Value, fastest.Value)
+	clocks := firing.Clocks(sc, ears)
+	fire, err := firing.Plan(ctx, sc, clocks, arcs, scheduler.Options{Nodes: searchNodes})
+	if err != nil {
+		return nil, err
+	}
+	reach := make([]float64, len(clocks))
+	for i, c := range clocks {
+		reach[i] = c.ListenM
+	}
+	seen := coverage.Analyse(sc, coverage.Inputs{Ears: ears, ListenM: reach, Advise: !o.Quick})
+
+	p := &plan.Plan{
+		Format: plan.Format, Layout: sc.Name, Met: seen.Met() && fire.Schedule.Met,
+		Sources: acoustics.Sources(), States: sc.States,
+		Air:    plan.Air{Slowest: slowest.Value, Fastest: fastest.Value, SlowestAt: weather(slowest.At), FastestAt: weather(fastest.At)},
+		Around: around(sc.Around), Body: body(sc.Body), Sensors: sensors(sc, ears, clocks), Targets: targets(sc.Targets),
+		Zones: seen.Zones, Lobes: seen.Lobes, SideViews: seen.SideViews, Curves: curves(sc, ears),
+		Coverage: seen.Coverage, BlindSpots: seen.BlindSpots, Overlaps: seen.Overlaps, Masks: seen.Masks,
+		Crosstalk: fire.Arcs, Schedule: fire.Schedule, Findings: bySeverity(append(seen.Findings, fire.Findings...)),
+	}
+	p.Deciding, p.EstimateList = deciding(sc)
+	p.Estimates = len(p.EstimateList)
+	for _, a := range append(sc.Assumed, crosstalk.Assumptions()...) {
+		p.Assumed = append(p.Assumed, a.Text)
+	}
+	return p, nil
+}
+
+// listen makes the ear of every sensor; sensors of one kind share its model.
+func listen(sc *scene.Scene) ([]*acoustics.Ear, error) {
+	models := make([]*acoustics.Model, len(sc.Kinds))
+	for i, k := range sc.Kinds {
+		m, err := acoustics.NewModel(k, sc.Air)
+		if err != nil {
+			return nil, fmt.Errorf("kind %s: %w", k.Name, err)
+		}
+		models[i] = m
+	}
+	ears := make([]*acoustics.Ear, len(sc.Sensors))
+	for i, s := range sc.Sensors {
+		ears[i] = models[s.Kind].Mount(s, sc.Around.Ground)
+	}
+	return ears, nil
+}
+
+// bySeverity puts what is not met first and keeps the order within a severity.
+func bySeverity(fs []plan.Finding) []plan.Finding {
+	rank := []string{plan.NotMet, plan.Look, plan.Note}
+	slices.SortStableFunc(fs, func(a, b plan.Finding) int {
+		return slices.Index(rank, a.Severity) - slices.Index(rank, b.Severity)
+	})
+	return fs
+}

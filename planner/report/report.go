@@ -1,0 +1,95 @@
+// Package report sets a Plan down for people: a summary for the terminal and one HTML file with its
+// drawings inline, nothing fetched, made to be read on a screen or on paper. In: a Plan. Out: bytes.
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+
+	"echowright/planner/export/draw"
+	"echowright/planner/export/svg"
+	"echowright/planner/plan"
+)
+
+//go:embed report.html
+var page string
+
+// Write writes the report as one HTML file.
+func Write(w io.Writer, p *plan.Plan) error {
+	t, err := template.New("report").Funcs(template.FuncMap{
+		"layout":   layoutPicture,
+		"cycle":    func(p *plan.Plan) (template.HTML, error) { return inline(draw.Cycle(p, 980)) },
+		"side":     func(p *plan.Plan, v plan.SideView) (template.HTML, error) { return inline(draw.Side(p, v, 470, 220)) },
+		"curves":   func(p *plan.Plan, kind string) (template.HTML, error) { return inline(draw.Curves(p, kind, 620, 300)) },
+		"css":      func() template.CSS { return template.CSS(svg.Style) },
+		"views":    views,
+		"kinds":    kinds,
+		"mm":       plan.Millimetres,
+		"m":        plan.Metres,
+		"ms":       plan.Milliseconds,
+		"m2":       plan.SquareMetres,
+		"percent":  plan.Percent,
+		"deg":      func(rad float64) string { return fmt.Sprintf("%.1f°", rad*180/math.Pi) },
+		"db":       func(x float64) string { return fmt.Sprintf("%.0f dB", x) },
+		"share":    func(x float64) string { return fmt.Sprintf("%+.1f %%", 100*x) },
+		"hundred":  func(x float64) float64 { return 100 * x },
+		"place":    func(p *plan.Plan, at [2]float64) string { return p.Body.Place(at) },
+		"cautions": func() []string { return plan.Cautions },
+		"loud":     loudArcs,
+		"lines":    func(s string) []string { return strings.Split(s, "\n") },
+	}).Parse(page)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := t.Execute(&b, p); err != nil {
+		return err
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+func inline(pic *draw.Picture) (template.HTML, error) {
+	var b bytes.Buffer
+	err := svg.Picture(&b, pic, false)
+	// The writer escapes every name; the markup is ours.
+	return template.HTML(b.String()), err
+}
+
+// view is one plan view of the report: a target in a state.
+type view struct{ State, Target string }
+
+// views are the pairs of state and target that some zone asks for, in order.
+func views(p *plan.Plan) (out []view) {
+	seen := map[view]bool{}
+	for _, c := range p.Coverage {
+		v := view{c.State, c.Target}
+		if !seen[v] {
+			seen[v] = true
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+func layoutPicture(p *plan.Plan, v view, paths int) (template.HTML, error) {
+	return inline(draw.Layout(p, draw.View{State: v.State, Target: v.Target, Width: 980, Height: 680, Paths: paths}))
+}
+
+// kinds are the kinds that have curves, in order.
+func kinds(p *plan.Plan) (out []string) {
+	for _, c := range p.Curves {
+		if len(out) == 0 || out[len(out)-1] != c.Kind {
+			out = append(out, c.Kind)
+		}
+	}
+	return out
+}
+
+// loudArcs are the arcs worth a row in print: every pair's loudest harmful one, at most n.
+func loudArcs(p *plan.Plan, n int) []plan.Arc { return draw.Loudest(p, n) }

@@ -1,0 +1,85 @@
+package resolve
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// Every refusal names the place, what is wrong and what would be right. Each case alters one text of base.
+func TestRefusals(t *testing.T) {
+	for _, c := range []struct{ from, to, at, wrong, right string }{
+		{"kind: mine, at", "kind: mien, at", "kind: ", `there is no kind of module "mien"`, `did you mean "mine"?`},
+		{"kind: sealed-serial", "kind: sealed", "kind: ", `there is no kind of module "sealed"`, "kinds known: mine, open-pair-5v"},
+		{"like: open-pair-5v", "like: open-pair-5", "like: ", `no kind of module "open-pair-5" to be like`, `did you mean "open-pair-5v"?`},
+		{"{like: open-pair-5v, blind: 40 mm}", "{like: mine, blind: 40 mm}", "like: ", `there is no kind of module "mine" to be like`, ""},
+		{"{like: open-pair-5v, blind: 40 mm}", "{like: hers}\n  hers: {like: mine}", "hers: {like: ", "circle: mine, hers, mine", "stand by itself"},
+		{"{like: open-pair-5v, blind: 40 mm}", "{blind: 40 mm}", "mine: ", `kind "mine" has no range`, "range: {value: 4 m"},
+		{"{like: open-pair-5v, blind: 40 mm}", "{like: open-pair-5v, range: {value: 2 m, against: lag}}", "against: ", `there is no target "lag"`, `did you mean "leg"?`},
+		{"blind: 40 mm}", "blind: 40 mm}\n  spare: {like: nothing}", "spare: {like: ", `no kind of module "nothing"`, "kinds known"},
+		{"target: leg", "target: post 75", "target: ", `there is no target "post 75"`, `did you mean "post-75"?`},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm", "rectangle: [1.2 m, 0.8 m], corner: 450 mm", "corner: ", "corner radius of 450 mm does not fit a rectangle of 1.2 m by 800 mm", "at most 400 mm"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "polygon: [[1 m, 1 m], [-1 m, -1 m], [-1 m, 1 m], [1 m, -1 m]]", "polygon: ", "the outline crosses or touches itself at (0 mm, 0 mm)", "in order"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "polygon: [[1 m, 1 m], [-1 m, -1 m], [0 m, 0 m]]", "polygon: ", "the outline encloses nothing", "not in one line"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "rectangle: [1.2 m, 0.8 m], centre: [0 m, 1 m]", "rectangle: ", "x axis", "round the origin"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "path: M 0 0 L 1", "path: ", "the path cannot be read: path data at byte 9", "SVG path"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "path: M 9 9 H -9 V -9 H 9 Z M 1 1 H -1 V -1 H 1 Z", "path: ", "the path has 2 closed curves", "outer border"},
+		{"[-0.9 m, 0.2 m], [-0.9 m, -0.2 m]", "[-0.9 m, -0.2 m], [-0.9 m, 0.2 m]", "polygon: ", `part "flap" crosses or touches itself at (-750 mm, 0 mm)`, ""},
+		{"at: {from: front, left: 50 mm}", "at: {from: front, left: 500 mm}", "left: ", "the front side reaches from -370.7 mm to 370.7 mm, not to 500 mm", "another side"},
+		{"at: {from: front, left: 50 mm}", "at: {arc: 5 m}", "arc: ", "an arc length of 5 m is beyond the outline, which is 3.8281 m round", "-1.9141 m to 1.9141 m"},
+		{"at: {from: front, left: 50 mm}", "at: {place: [0.2 m, 0.1 m]}", "at: ", `sensor "eye" is inside the body, 300 mm from its outline`, "recessed: true"},
+		{"at: {from: front, left: 50 mm}, height: 200 mm", "at: {place: [-0.7 m, 0 m]}, height: 100 mm", "at: ", `sensor "eye" is inside part "flap" (there in state flap down)`, "recessed: true"},
+		{"kind: mine, at: {from: front, left: 50 mm}", "count: 3, kind: mine, at: {from: front, spread: -2..2 m}", "spread: ", "beyond half the outline, which is 3.8281 m round", ""},
+		{"kind: mine, at: {from: front, left: 50 mm}", "pair: mirror, kind: mine, at: {from: front}", "pair: ", "has itself for a mirror image", "off the middle line"},
+		{"left: 50 mm}, height", "left: 0 mm}, heading: 10 deg outward, height", "heading: ", `"outward" says nothing here`, "plain angle"},
+		{"heading: 10 deg,", "heading: 10 deg inward,", "heading: ", `"inward" says nothing here`, ""},
+		{"heading: 10 deg,", "pair-axis: level,", "pair-axis: ", `kind "sealed-serial" is a single can`, "leave it out"},
+		{"swept: {way: forward, reach: 1 m}", "polygon: [[0.1 m, 0 m], [0.2 m, 0 m], [0.2 m, 0.2 m]]", "polygon: ", `zone "ahead" lies wholly inside the body`, "beyond the outline"},
+		{"swept: {way: forward, reach: 1 m}", "sector: {centre: [0 m, 0 m], radius: 0.1..0.3 m, bearing: 0..360 deg}", "sector: ", `lies wholly inside the body`, ""},
+		{"swept: {way: forward, reach: 1 m}", "sector: {from: rear, left: 1 m, radius: 1..2 m, bearing: 0..20 deg}", "left: ", "the rear side reaches from", ""},
+		{"share: 90 %", "seen-by: 4, share: 90 %", "seen-by: ", "seen by 4 sensors, there are 3", ""},
+		{"shape: post, diameter: 50 mm, height: 0..0.9 m", "shape: kerb, height: 20..90 mm", "height: ", "starts at 20 mm", "0..90 mm"},
+	} {
+		text := with(t, c.from, c.to)
+		sc, list := Scene(parsed(t, text), builtin(t))
+		if sc != nil || len(list) != 1 {
+			t.Errorf("%s → %s: scene %v, messages %d: %v", c.from, c.to, sc != nil, len(list), list)
+			continue
+		}
+		d := list[0]
+		if !strings.Contains(d.Wrong, c.wrong) || !strings.Contains(d.Right, c.right) || d.File != "try.yaml" {
+			t.Errorf("%s:\n got %v\nwant %s; %s", c.to, d, c.wrong, c.right)
+		}
+		if got := before(text, d.Line, d.Col); !strings.HasSuffix(got, c.at) {
+			t.Errorf("%s: placed after %q, want after %q", d, got, c.at)
+		}
+	}
+}
+
+// before returns what stands on a line before a column.
+func before(text string, line, col int) string {
+	l := strings.Split(text, "\n")[line-1]
+	return string([]rune(l)[:col-1])
+}
+
+// All that is wrong comes in one go, in the order of the file.
+func TestAllFaultsAtOnce(t *testing.T) {
+	text := base
+	for _, c := range [][2]string{
+		{"[-0.9 m, 0.2 m], [-0.9 m, -0.2 m]", "[-0.9 m, -0.2 m], [-0.9 m, 0.2 m]"},
+		{"like: open-pair-5v", "like: open-pair-5"},
+		{"left: 50 mm", "left: 500 mm"},
+		{"kind: sealed-serial", "kind: sealed"},
+		{"target: leg", "target: lag"},
+	} {
+		text = strings.Replace(text, c[0], c[1], 1)
+	}
+	sc, list := Scene(parsed(t, text), builtin(t))
+	var lines []string
+	for _, d := range list {
+		lines = append(lines, fmt.Sprint(d.Line))
+	}
+	if got := strings.Join(lines, " "); sc != nil || got != "9 12 14 15 19" {
+		t.Errorf("lines %s:\n%v", got, list)
+	}
+}

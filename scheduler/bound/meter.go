@@ -1,0 +1,59 @@
+package bound
+
+import "context"
+
+// Meter counts the nodes of a search and ends it: when the context is done, looked at every
+// pollEvery nodes, or when a limit of nodes is used up.
+type Meter struct {
+	ctx   context.Context
+	limit int64 // 0: none
+	Nodes int64
+	Poll  func(nodes int64) // called at every look at the context; may be nil
+	ended bool
+}
+
+const pollEvery = 1024
+
+// NewMeter returns a meter; limit 0 means no limit.
+func NewMeter(ctx context.Context, limit int64) *Meter {
+	return &Meter{ctx: ctx, limit: limit, ended: ctx.Err() != nil}
+}
+
+// Tick counts a node and tells whether the search may go on.
+func (m *Meter) Tick() bool {
+	m.Nodes++
+	if m.limit > 0 && m.Nodes > m.limit {
+		m.ended = true
+	}
+	if m.Nodes%pollEvery == 0 {
+		m.ended = m.ended || m.ctx.Err() != nil
+		if m.Poll != nil {
+			m.Poll(m.Nodes)
+		}
+	}
+	return !m.ended
+}
+
+// Ended tells whether the whole search is over.
+func (m *Meter) Ended() bool { return m.ended }
+
+// Part is a share of at most n nodes of the meter's work: it ends by itself or with the whole.
+type Part struct {
+	m    *Meter
+	left int64
+}
+
+// Part returns a share of n nodes.
+func (m *Meter) Part(n int64) *Part { return &Part{m, n} }
+
+// Tick counts a node and tells whether this part of the search may go on.
+func (p *Part) Tick() bool {
+	p.left--
+	return p.m.Tick() && p.left >= 0
+}
+
+// Ended tells whether the part is over.
+func (p *Part) Ended() bool { return p.left < 0 || p.m.ended }
+
+// Apart returns a meter of its own for at most n nodes that ends with the same context.
+func (m *Meter) Apart(n int64) *Meter { return NewMeter(m.ctx, n) }

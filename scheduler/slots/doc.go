@@ -1,0 +1,29 @@
+// Package slots groups jobs so that the cycle is as short as it can be, and proves it.
+//
+// In: a valid instance.Problem. Out: an instance.Timetable in the slots style.
+//
+//	scheduler ─► slots ─► bound ─► instance
+//
+// A slot is a group of jobs fired at the same instant. Its jobs do not conflict (bound.FromProblem
+// says when two do) and are at most AtOnce. The next slot begins when the longest of their turns
+// is over (bound.Turns): when every window is closed, every line free, and what is left in the air
+// can be taken by no later listener, whoever comes next; then the guard. Slots follow one another
+// round the cycle, the first after the last. The cycle is the sum of the slots, or the longest
+// rest (BusyUs + RestUs of a job) if that is longer. So the slots' order does not matter, and the
+// least cycle is max-colouring of the conflict graph with groups of bounded size.
+//
+// How it is solved, in order; "cost" is the sum of the slots, ub the best so far:
+//
+//	greedy    first fit by turn, then the most constrained job first; then the groups are dealt
+//	          out again in other orders, which never costs more (Culberson 1992)
+//	parts     jobs that conflict with all jobs of another part never share a slot with them:
+//	          parts are solved one by one and their costs added
+//	reduce    a job that fits into some slot of every best answer is put aside
+//	search    two exact searches take turns, each round with four times the nodes: one puts the
+//	          most constrained job into each slot in turn (saturate; DSATUR, Brélaz 1979), one
+//	          picks whole slots around the longest job left and remembers what it has seen
+//	          (pick). Either one alone ends with a proof.
+//
+// Both prune with the levels of package bound: sorted, the j-th longest slot is at least L(j).
+// Everything is walked in sorted order; the same problem gives the same answer.
+package slots
