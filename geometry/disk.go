@@ -14,7 +14,7 @@ import (
 // anywhere in clear), m. Both are rings read by the even-odd rule that do not cross each other, either way round;
 // several outer rings, holes, rings that touch and slivers are fine. Every edge of clear counts as border, one that two rings
 // share as well. Where no disc fits, or a
-// coordinate is not finite, the radius is zero.
+// coordinate is not finite or beyond 1e30 m, the radius is zero.
 //
 // The radius is within 1e-9 m (1e-13 of the extent if that is more) of the true one and never too large: it is the
 // distance from c to the border. The touching edges and corners are solved for, and that nothing larger exists is
@@ -180,12 +180,12 @@ func (s *diskSearch) acrossFrom(i int) (r2.Point, bool) {
 	a, b := s.clear.a[i], s.clear.b[i]
 	m := a.Add(b).Mul(0.5)
 	box := s.clear.bounds()
-	far := m.Add(b.Sub(a).Ortho().Normalize().Mul(2 * (box.hiX - box.loX + box.hiY - box.loY)))
+	far := predicate.Move(m, b.Sub(a).Ortho().Normalize(), 2*(box.hiX-box.loX+box.hiY-box.loY))
 	edge, t := s.clear.firstHit(m, far, i)
 	if edge < 0 {
 		return m, false
 	}
-	return m.Add(far.Sub(m).Mul(t / 2)), true
+	return predicate.Move(m, far.Sub(m), t/2), true
 }
 
 // admits reports whether p may be a centre.

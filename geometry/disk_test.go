@@ -264,6 +264,27 @@ func BenchmarkLargestDisk(b *testing.B) {
 	}
 }
 
+// Rings crossing themselves on a lattice as fine as the search's own slack, where distances tie with its level, and
+// sizes far beyond any machine: the search must end.
+func TestLargestDiskEndsOnLatticeRings(t *testing.T) {
+	rng := newRand(1)
+	lattice := func(size float64) [][]r2.Point {
+		r := make(Ring, rng.IntN(60))
+		for i := range r {
+			r[i] = r2.Point{X: float64(rng.IntN(40)) * size, Y: float64(rng.IntN(40)) * size}
+		}
+		return [][]r2.Point{r}
+	}
+	for round := range 1200 {
+		size := [4]float64{diskSlack / 10, diskSlack / 4, 1, 1e25}[round%4]
+		clear := lattice(size)
+		c, r := LargestDisk(clear, lattice(size))
+		if away := border(clear, c); r > 0 && math.Abs(r-away) > 1e-12*40*size {
+			t.Errorf("round %d: radius %g, border %g away", round, r, away)
+		}
+	}
+}
+
 // Whatever the rings, the search ends and the disc it gives lies inside.
 func FuzzLargestDisk(f *testing.F) {
 	f.Add([]byte{0, 0, 9, 0, 9, 9, 0, 9}, []byte{1, 1, 2, 1, 2, 2}, 1.0)

@@ -11,11 +11,13 @@ import (
 // plane is the half-space x·dx + y·dy + r·radius + c >= 0 of a move (dx, dy) and the radius after it.
 type plane struct{ x, y, r, c float64 }
 
-func (h plane) at(z [3]float64) float64 { return h.x*z[0] + h.y*z[1] + h.r*z[2] + h.c }
+func (h plane) at(z [3]float64) float64 {
+	return float64(h.x*z[0]) + float64(h.y*z[1]) + float64(h.r*z[2]) + h.c
+}
 
 // shifted is a wall seen from p: walls are given for places, planes hold for moves.
 func (h plane) shifted(p r2.Point) plane {
-	h.c += h.x*p.X + h.y*p.Y
+	h.c += float64(h.x*p.X) + float64(h.y*p.Y)
 	return h
 }
 

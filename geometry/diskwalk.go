@@ -16,7 +16,8 @@ type walker interface {
 	// exit returns where the curve, inside the capsule of the radius about ab at the given place, leaves it;
 	// a place not beyond the first such, but ahead.
 	exit(at float64, a, b r2.Point, radius float64) float64
-	// ahead returns the next place, from one that is no centre, that may be one.
+	// ahead returns the next place, from one that is no centre, that may be one; at least a quarter of the slack on, since
+	// so near the border that keeps it out nothing reaches the level.
 	ahead(s *diskSearch, at float64) float64
 }
 
@@ -31,7 +32,7 @@ func newStraight(a, b r2.Point) *straight {
 	return &straight{from: a, to: b, u: d.Normalize(), length: d.Norm()}
 }
 
-func (w *straight) place(at float64) r2.Point { return w.from.Add(w.u.Mul(at)) }
+func (w *straight) place(at float64) r2.Point { return predicate.Move(w.from, w.u, at) }
 func (w *straight) end() float64              { return w.length }
 func (w *straight) box() r2box                { return emptyBox.add(w.from).add(w.to) }
 
@@ -41,7 +42,7 @@ func (w *straight) ahead(s *diskSearch, at float64) float64 {
 	if edge < 0 {
 		return math.Inf(1)
 	}
-	return math.Nextafter(at+t*(w.length-at), math.Inf(1))
+	return at + max(float64(t*(w.length-at)), s.slack/4)
 }
 
 // exit: a capsule is convex, so the line leaves it once: at the last of the ends of its three parts.
@@ -97,7 +98,7 @@ type arc struct {
 
 func (w *arc) place(at float64) r2.Point {
 	sin, cos := math.Sincos(w.from + at)
-	return w.centre.Add(r2.Point{X: cos, Y: sin}.Mul(w.radius))
+	return predicate.Move(w.centre, r2.Point{X: cos, Y: sin}, w.radius)
 }
 
 func (w *arc) end() float64 { return w.turn }
@@ -110,7 +111,7 @@ func (w *arc) box() r2box {
 func (w *arc) ahead(s *diskSearch, at float64) float64 {
 	p := w.place(at)
 	_, dist := s.keeper(p).nearest(p)
-	return at + 2*math.Asin(min(1, dist/(2*w.radius)))
+	return at + float64(2*math.Asin(min(1, max(dist, s.slack/4)/(2*w.radius))))
 }
 
 // exit: the curve stays in the capsule at least as long as in the disc about the capsule's nearest point, about an
@@ -174,4 +175,4 @@ func (w *arc) leavesStrip(at float64, a, b r2.Point, radius float64) float64 {
 	return at + gap
 }
 
-func square(x float64) float64 { return x * x }
+func square(x float64) float64 { return float64(x * x) }

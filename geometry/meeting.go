@@ -24,5 +24,5 @@ func meetingPoint(a, b, c, d r2.Point) r2.Point {
 		return a
 	}
 	t := max(0, min(predicate.Cross(c.Sub(a), v)/det, 1))
-	return r2.Point{X: a.X + float64(t*u.X), Y: a.Y + float64(t*u.Y)}
+	return predicate.Move(a, u, t)
 }

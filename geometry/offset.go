@@ -68,7 +68,7 @@ func cornerArc(p, u, v r2.Point, d, err float64) Ring {
 	for k := range steps {
 		sin, cos := math.Sincos(turn * float64(k) / float64(steps))
 		w := r2.Point{X: float64(cos*n.X) - float64(sin*n.Y), Y: float64(sin*n.X) + float64(cos*n.Y)}
-		out = append(out, p.Add(w.Mul(d)))
+		out = append(out, predicate.Move(p, w, d))
 	}
-	return append(out, p.Add(r2.Point{X: v.Y, Y: -v.X}.Mul(d)))
+	return append(out, predicate.Move(p, r2.Point{X: v.Y, Y: -v.X}, d))
 }

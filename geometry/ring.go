@@ -129,7 +129,7 @@ func nearestOnSegment(a, b, p r2.Point) r2.Point {
 	if along >= length2 {
 		return b
 	}
-	return a.Add(u.Mul(along / length2))
+	return predicate.Move(a, u, along/length2)
 }
 
 // ConvexHull returns the corners of the convex hull, counter-clockwise from the point of least x (then least

@@ -117,8 +117,8 @@ func (x *segIndex) longest(k int) int {
 // bounds is the box round all edges.
 func (x *segIndex) bounds() r2box { return x.box[1] }
 
-// usable reports whether there are edges and their coordinates may be multiplied without overflow.
-func (x *segIndex) usable() bool { return len(x.a) > 0 && x.bounds().reach() < 1e100 }
+// usable reports whether there are edges and their coordinates lie in the range that plain arithmetic serves.
+func (x *segIndex) usable() bool { return len(x.a) > 0 && x.bounds().reach() < 1e30 }
 
 // edges returns the range of edges in leaf node k.
 func (x *segIndex) edges(k int) (from, to int) {
@@ -134,7 +134,7 @@ func (x *segIndex) touch(i int, p r2.Point) (q r2.Point, dist float64, away r2.P
 	along, length2 := predicate.Dot(v, u), predicate.Dot(u, u)
 	if along > 0 && along < length2 {
 		length := math.Sqrt(length2)
-		q, dist = a.Add(u.Mul(along/length2)), predicate.Cross(u, v)/length
+		q, dist = predicate.Move(a, u, along/length2), predicate.Cross(u, v)/length
 		away = r2.Point{X: -u.Y / length, Y: u.X / length}
 		if dist < 0 {
 			dist, away = -dist, away.Mul(-1)

@@ -115,7 +115,7 @@ func (p *pathReader) cubic(b, c, d r2.Point) {
 func (p *pathReader) quadratic(q, d r2.Point) {
 	a := p.pen.at
 	p.control = q
-	third := func(x r2.Point) r2.Point { return x.Add(q.Sub(x).Mul(2.0 / 3)) }
+	third := func(x r2.Point) r2.Point { return predicate.Move(x, q.Sub(x), 2.0/3) }
 	p.pen.bezier(a, third(a), third(d), d, maxHalvings)
 }
 

@@ -49,14 +49,14 @@ func TestPathSubpaths(t *testing.T) {
 		t.Fatalf("%d rings: %v", len(rings), rings)
 	}
 	for k := range want {
-		if len(rings[k]) != len(want[k]) || Hausdorff(rings[k], want[k]) > 1e-15 {
+		if len(rings[k]) != len(want[k]) || apart(rings[k], want[k]) > 1e-15 {
 			t.Errorf("ring %d: %v, want %v", k, rings[k], want[k])
 		}
 	}
 }
 
-// Hausdorff is the largest distance of a corner of one ring from the other curve.
-func Hausdorff(a, b Ring) float64 {
+// apart is the largest distance of a corner of one ring from the other curve.
+func apart(a, b Ring) float64 {
 	d := 0.0
 	for _, p := range a {
 		d = max(d, Distance(b, p))

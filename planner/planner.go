@@ -80,6 +80,7 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 		Coverage: seen.Coverage, BlindSpots: seen.BlindSpots, Overlaps: seen.Overlaps, Masks: seen.Masks,
 		Crosstalk: fire.Arcs, Schedule: fire.Schedule, Findings: bySeverity(append(seen.Findings, fire.Findings...)),
 	}
+	p.Met = p.Met && p.Disturbed() == 0
 	p.Deciding, p.EstimateList = deciding(sc)
 	p.Estimates = len(p.EstimateList)
 	for _, a := range append(sc.Assumed, crosstalk.Assumptions()...) {

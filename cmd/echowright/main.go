@@ -12,7 +12,7 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	os.Exit(run(ctx, os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, terminal: isTerminal(os.Stdout)}))
+	os.Exit(run(ctx, os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, terminal: isTerminal(os.Stdout), watched: isTerminal(os.Stderr)}))
 }
 
 // isTerminal reports whether f is a character device that is not the null device.

@@ -21,11 +21,12 @@ const (
 	exitFault  = 3 // a fault of this program
 )
 
-// streams are the command's three streams; terminal says whether out is one.
+// streams are the command's three streams; terminal and watched say whether out and err are terminals.
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
 	terminal bool
+	watched  bool
 }
 
 // command is one word after the program's name.

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"time"
 
@@ -40,7 +41,16 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 	ctx, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
 	start := time.Now()
-	t, err := scheduler.Solve(ctx, p, scheduler.Options{})
+	var o scheduler.Options
+	if c.watched {
+		o.Progress = func(cycle, atLeast, nodes int64) {
+			fmt.Fprintf(c.err, "\r\x1b[Kbest %d us, at least %d us, %d nodes", cycle, atLeast, nodes)
+		}
+	}
+	t, err := scheduler.Solve(ctx, p, o)
+	if c.watched {
+		fmt.Fprint(c.err, "\r\x1b[K")
+	}
 	if err != nil {
 		return 0, err
 	}

@@ -27,6 +27,11 @@ func Dot(u, v r2.Point) float64 {
 	return float64(u.X*v.X) + float64(u.Y*v.Y)
 }
 
+// Move returns p + t u with each product rounded by itself: the same place on every machine.
+func Move(p, u r2.Point, t float64) r2.Point {
+	return r2.Point{X: p.X + float64(t*u.X), Y: p.Y + float64(t*u.Y)}
+}
+
 // Orient returns +1 when a, b, c turn left (counter-clockwise), -1 when they turn right and 0 when the
 // three lie on one line; exact for all finite coordinates.
 //

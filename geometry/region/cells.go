@@ -1,5 +1,7 @@
 package region
 
+import "slices"
+
 // cells sorts segments into the squares of a coarse lattice: two segments with a point in common
 // share a cell, and a segment is in the cell of every grid point whose square it passes.
 type cells struct {
@@ -18,7 +20,7 @@ func (c *cells) at(cell int) []int32 { return c.items[c.ends[cell]:c.ends[cell+1
 func (c *cells) fill(segs []segment) {
 	c.layOut(segs)
 	size := c.count()
-	c.ends = grown(c.ends, size+2)
+	c.ends = make([]int32, size+2)
 	ends := c.ends
 	for i := range segs {
 		c.visit(&segs[i], func(cell int64) { ends[cell+2]++ })
@@ -26,7 +28,7 @@ func (c *cells) fill(segs []segment) {
 	for i := 2; i < len(ends); i++ {
 		ends[i] += ends[i-1]
 	}
-	c.items = grown(c.items, int(ends[size+1]))
+	c.items = make([]int32, ends[size+1])
 	items := c.items
 	for i := range segs {
 		c.visit(&segs[i], func(cell int64) {
@@ -36,18 +38,21 @@ func (c *cells) fill(segs []segment) {
 	}
 }
 
-// layOut chooses the finest lattice with about as many cells as there are segments.
+// layOut chooses the finest lattice with about as many cells as there are segments, over the place
+// where most of them are: what lies around it counts to the outermost cells, so that one wide zone
+// does not throw all lobes into a few cells.
 func (c *cells) layOut(segs []segment) {
-	low, high := segs[0].a, segs[0].a
-	for i := range segs {
-		s := &segs[i]
-		low.x, high.x = min(low.x, s.a.x), max(high.x, s.b.x)
-		low.y, high.y = min(low.y, s.a.y, s.b.y), max(high.y, s.a.y, s.b.y)
+	const samples = 256
+	var xs, ys []int64
+	for i := 0; i < len(segs); i += len(segs)/samples + 1 {
+		xs, ys = append(xs, segs[i].a.x), append(ys, segs[i].a.y)
 	}
-	c.low, c.shift = low, 0
+	lowX, highX := bulk(xs)
+	lowY, highY := bulk(ys)
+	c.low, c.shift = point{lowX, lowY}, 0
 	most := 2*int64(len(segs)) + 1
 	for {
-		c.cols, c.rows = (high.x-low.x)>>c.shift+1, (high.y-low.y)>>c.shift+1
+		c.cols, c.rows = (highX-lowX)>>c.shift+1, (highY-lowY)>>c.shift+1
 		if c.cols <= most && c.rows <= most && c.cols*c.rows <= most {
 			return
 		}
@@ -55,45 +60,48 @@ func (c *cells) layOut(segs []segment) {
 	}
 }
 
-// of is the cell of a point within the bounds.
-func (c *cells) of(p point) int {
-	return int((p.y-c.low.y)>>c.shift*c.cols + (p.x-c.low.x)>>c.shift)
+// bulk spans the middle seven eighths of the values, and a quarter of that on either side if there
+// are values so far out.
+func bulk(v []int64) (low, high int64) {
+	slices.Sort(v)
+	low, high = v[len(v)/16], v[len(v)-1-len(v)/16]
+	margin := (high - low) / 4
+	return max(low-margin, v[0]), min(high+margin, v[len(v)-1])
 }
+
+func (c *cells) col(x int64) int64 { return max(0, min((x-c.low.x)>>c.shift, c.cols-1)) }
+func (c *cells) row(y int64) int64 { return max(0, min((y-c.low.y)>>c.shift, c.rows-1)) }
+
+// of is the cell of a point.
+func (c *cells) of(p point) int { return int(c.row(p.y)*c.cols + c.col(p.x)) }
 
 // visit names every cell that has a point of the segment's box less than one step from the segment.
 func (c *cells) visit(s *segment, do func(cell int64)) {
-	col, lastCol := (s.a.x-c.low.x)>>c.shift, (s.b.x-c.low.x)>>c.shift
-	low, high := min(s.a.y, s.b.y)-c.low.y, max(s.a.y, s.b.y)-c.low.y
-	row, lastRow := low>>c.shift, high>>c.shift
-	if col == lastCol || row == lastRow {
+	firstCol, lastCol := c.col(s.a.x), c.col(s.b.x)
+	low, high := min(s.a.y, s.b.y), max(s.a.y, s.b.y)
+	row, lastRow := c.row(low), c.row(high)
+	if firstCol == lastCol || row == lastRow {
 		for r := row; r <= lastRow; r++ {
-			for k := col; k <= lastCol; k++ {
+			for k := firstCol; k <= lastCol; k++ {
 				do(r*c.cols + k)
 			}
 		}
 		return
 	}
 	slope := float64(s.b.y-s.a.y) / float64(s.b.x-s.a.x)
-	for ; col <= lastCol; col++ {
-		from := max(0, col<<c.shift+c.low.x-s.a.x-1)
-		to := min(s.b.x-s.a.x, (col+1)<<c.shift+c.low.x-s.a.x+1)
+	for col := firstCol; col <= lastCol; col++ {
+		from, to := int64(0), s.b.x-s.a.x
+		if col > firstCol {
+			from = max(from, col<<c.shift+c.low.x-s.a.x-1)
+		}
+		if col < lastCol {
+			to = min(to, (col+1)<<c.shift+c.low.x-s.a.x+1)
+		}
 		p, q := int64(slope*float64(from)), int64(slope*float64(to))
 		// Heights are off by less than two steps, by rounding and by |dy|·2^-51; one is the square's.
-		y := s.a.y - c.low.y
-		first := max(low, y+min(p, q)-3) >> c.shift
-		last := min(high, y+max(p, q)+3) >> c.shift
-		for r := first; r <= last; r++ {
+		last := c.row(min(high, s.a.y+max(p, q)+3))
+		for r := c.row(max(low, s.a.y+min(p, q)-3)); r <= last; r++ {
 			do(r*c.cols + col)
 		}
 	}
-}
-
-// grown is a cleared slice of the given length, in the old place if there is room.
-func grown(s []int32, n int) []int32 {
-	if cap(s) < n {
-		return make([]int32, n)
-	}
-	s = s[:n]
-	clear(s)
-	return s
 }

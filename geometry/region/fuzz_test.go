@@ -10,12 +10,12 @@ import (
 // layersFrom reads up to five layers of rings. The first byte chooses the scale; then every byte is
 // a point of a lattice of 16 by 15, a byte 0xFx ends a ring, and 0xFF a layer. On the finest scale
 // the lattice is the grid itself, where all crossings have to be rounded by as much as can be.
-func layersFrom(data []byte) (layers [][][]r2.Point, scale float64) {
+func layersFrom(data []byte) (layers [][][]r2.Point) {
 	if len(data) == 0 {
-		return nil, 1
+		return nil
 	}
 	mode := data[0]
-	scale = []float64{1.0 / 8, Grid, 1e-9, 3 * Grid, 0.1}[mode%5]
+	scale := []float64{1.0 / 8, Grid, 1e-9, 3 * Grid, 0.1}[mode%5]
 	shift := float64(mode/5%5) / 3
 	var rings [][]r2.Point
 	var ring []r2.Point
@@ -40,7 +40,7 @@ func layersFrom(data []byte) (layers [][][]r2.Point, scale float64) {
 			}
 		}
 	}
-	return layers, scale
+	return layers
 }
 
 func FuzzOverlay(f *testing.F) {
@@ -60,7 +60,7 @@ func FuzzOverlay(f *testing.F) {
 
 func checkLayers(t *testing.T, data []byte) {
 	t.Helper()
-	layers, _ := layersFrom(data)
+	layers := layersFrom(data)
 	var sets []Set
 	edges := 0
 	length := 0.0

@@ -48,10 +48,10 @@ func (g *graph) join(arcs []arc, parity bool) {
 	g.origin = make([]int32, 0, 2*len(arcs))
 	g.changes = make([]change, 0, len(arcs))
 	g.first = make([]int32, 1, len(arcs)+1)
-	for i, k := 0, 0; i < len(sorted); i = k {
-		for k = i + 1; k < len(sorted) && sorted[k].from == sorted[i].from; k++ {
-		}
-		g.joinFan(sorted[i:k], parity)
+	begin := int32(0)
+	for _, end := range start[:len(g.vertices)] { // now where each vertex's arcs end
+		g.joinFan(sorted[begin:end], parity)
+		begin = end
 	}
 }
 

@@ -122,7 +122,7 @@ func TestOracleNearlyEqual(t *testing.T) {
 		o.pair(t, a, b)
 	}
 	// The library's own rounding begins where these cases are; ours is held by TestDegenerate09.
-	o.report(t, "nearly equal lobes", 200)
+	o.report(t, "nearly equal lobes", 10)
 }
 
 // Neighbouring lobes with a common stretch of boundary, turned so that it is on no grid.

@@ -127,7 +127,7 @@ func (o *Overlay) FoldAreas(within int, of []int) []float64 {
 }
 
 // PairAreas gives the area in m² held by both layers of[i] and of[j], as a symmetric matrix with
-// each layer's own area on its diagonal.
+// each layer's own area on its diagonal. A layer that does not exist is empty.
 func (o *Overlay) PairAreas(of []int) [][]float64 {
 	n := 64 * o.words
 	sums := make([]int128, n*n)
@@ -155,7 +155,9 @@ func (o *Overlay) PairAreas(of []int) [][]float64 {
 	for i, a := range of {
 		areas[i] = make([]float64, len(of))
 		for j, b := range of {
-			areas[i][j] = sums[min(a, b)*n+max(a, b)].squareMetres()
+			if min(a, b) >= 0 && max(a, b) < n {
+				areas[i][j] = sums[min(a, b)*n+max(a, b)].squareMetres()
+			}
 		}
 	}
 	return areas

@@ -230,3 +230,19 @@ func TestPiecesAreTheSet(t *testing.T) {
 		t.Error(area, blind.Area(), rings, len(blind.Pieces()))
 	}
 }
+
+// The lattice that finds crossings is laid by where the segments are; it must not show.
+func TestFarLayersChangeNothing(t *testing.T) {
+	lobes, zone := instance(16, 60, 0.05)
+	a := solve(lobes, zone)
+	far := slices.Concat(lobes, [][]r2.Point{square(-Limit, 100, 1), square(5000, -7000, 900), square(-3, 8000, 0.1)})
+	b := solve(far, zone)
+	if !slices.Equal(a.folds, b.folds[:len(a.folds)]) || !sameSet(a.blind, b.blind) {
+		t.Error("differs")
+	}
+	for i := range a.pairs {
+		if !slices.Equal(a.pairs[i], b.pairs[i][:len(a.pairs)]) {
+			t.Error("overlaps differ")
+		}
+	}
+}

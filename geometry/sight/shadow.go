@@ -156,14 +156,14 @@ func (c *caster) near(i int) bool {
 // arc adds the far border from direction u counter-clockwise by turn (rad) to direction v.
 func (c *caster) arc(u, v r2.Point, turn float64) {
 	u, v = u.Normalize(), v.Normalize()
-	c.put(c.eye.Add(u.Mul(c.reach)))
+	c.put(predicate.Move(c.eye, u, c.reach))
 	steps := int(math.Ceil(turn / farStep))
 	for k := 1; k < steps; k++ {
 		sin, cos := math.Sincos(turn * float64(k) / float64(steps))
 		d := r2.Point{X: float64(cos*u.X) - float64(sin*u.Y), Y: float64(sin*u.X) + float64(cos*u.Y)}
-		c.put(c.eye.Add(d.Mul(c.reach)))
+		c.put(predicate.Move(c.eye, d, c.reach))
 	}
-	c.put(c.eye.Add(v.Mul(c.reach)))
+	c.put(predicate.Move(c.eye, v, c.reach))
 }
 
 // put appends p unless the border already ends there.

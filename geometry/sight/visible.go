@@ -37,7 +37,7 @@ func blocks(ring []r2.Point, eye, p r2.Point) bool {
 	}
 	slices.Sort(cuts)
 	for i := 1; i < len(cuts); i++ {
-		m := eye.Add(u.Mul((cuts[i-1] + cuts[i]) / 2))
+		m := predicate.Move(eye, u, (cuts[i-1]+cuts[i])/2)
 		if strictlyInside(ring, m) {
 			return true
 		}

@@ -116,8 +116,11 @@ func turnsOf(s scene.Span, step float64) []float64 {
 	t := make([]float64, 0, n+2)
 	for i := 0; i <= n; i++ {
 		v := s.Lo + (s.Hi-s.Lo)*float64(i)/float64(n)
-		if i == n {
+		switch {
+		case i == n:
 			v = s.Hi
+		case math.Abs(v) < 1e-9:
+			v = 0
 		}
 		if v > 0 && len(t) > 0 && t[len(t)-1] < 0 {
 			t = append(t, 0)

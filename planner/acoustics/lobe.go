@@ -42,7 +42,7 @@ func (e *Ear) Lobe(t scene.Target, o LobeOptions) Lobe {
 		return l
 	}
 	s := newLooker(e, w, o.NearM, o.FarM)
-	if !(s.xhi > s.xlo) {
+	if !(math.Min(s.xhi, s.limit) > s.xlo) {
 		return l
 	}
 	look := newTurned(s)

@@ -26,7 +26,8 @@ type looker struct {
 	w        answer
 	budget   float64 // gain less reflection loss
 	alpha    float64 // absorption there and back, dB per metre of distance
-	xlo, xhi float64
+	xlo, xhi float64 // from the near limit to where even the axis is too weak
+	limit    float64 // what the window admits; turned applies it, so that ends move smoothly with the turn
 	steady   bool    // the threshold does not change with time
 	coarse   float64 // angle over which the pattern may change noticeably, rad
 	marks    []float64
@@ -45,8 +46,9 @@ func newLooker(e *Ear, w answer, near, far float64) *looker {
 		steady: len(e.m.kind.Threshold) == 0}
 	s.xlo = s.across(math.Max(near, 0))
 	s.xhi = s.reachX(s.budget - e.m.LowestRiseDB())
+	s.limit = math.Inf(1)
 	if far > 0 {
-		s.xhi = math.Min(s.xhi, s.across(far))
+		s.limit = s.across(far)
 	}
 	s.marks = e.m.marks()
 	s.coarse = e.m.coarseAngle()

@@ -48,17 +48,24 @@ func quadratic(a, b, c float64, root func(float64)) {
 	}
 }
 
-// vertex is the least value, between the outer ones, of the parabola through three samples; +Inf when it
-// has none there.
-func vertex(x []float64, a, b, c float64) float64 {
+// parabola is the bottom of the parabola through three samples; NaN when it has none.
+func parabola(x []float64, a, b, c float64) (at, value float64) {
 	l, r := x[1]-x[0], x[2]-x[1]
 	sl, sr := (b-a)/l, (c-b)/r
 	curve := (sr - sl) / (l + r)     // second divided difference
 	slope := (sl*r + sr*l) / (l + r) // at the middle sample
-	if at := -slope / (2 * curve); !(curve > 0) || at < -l || at > r {
-		return math.Inf(1)
+	if !(curve > 0) {
+		return math.NaN(), math.NaN()
 	}
-	return b - slope*slope/(4*curve)
+	return x[1] - slope/(2*curve), b - slope*slope/(4*curve)
+}
+
+// vertex is the parabola's bottom if it lies between the outer samples; otherwise +Inf.
+func vertex(x []float64, a, b, c float64) float64 {
+	if at, v := parabola(x, a, b, c); at >= x[0] && at <= x[2] {
+		return v
+	}
+	return math.Inf(1)
 }
 
 // leastOver is the least value of g over the span of ts: the least sample, made better by golden section

@@ -36,9 +36,10 @@ func newTurned(s *looker) *turned {
 
 // ray appends the stretches at bearing phi as distances of the place from the sensor.
 func (t *turned) ray(phi float64, dst []reach) []reach {
-	for i, tau := range t.turns {
+	for k := range t.turns {
+		i := t.order(k)
 		t.s.lastU = t.lastU[i]
-		t.per[i] = t.at(phi, tau, t.per[i][:0])
+		t.per[i] = t.at(phi, t.turns[i], t.per[i][:0])
 		t.lastU[i] = t.s.lastU
 		if len(t.per[i]) == 0 {
 			return dst
@@ -49,11 +50,17 @@ func (t *turned) ray(phi float64, dst []reach) []reach {
 		t.held[i%2] = inCommon(common, seen, t.held[i%2][:0])
 		common = t.held[i%2]
 	}
+	limit := t.limit()
 	if len(t.turns) == 1 {
-		return append(dst, common...)
+		for _, r := range common {
+			if r.hi = math.Min(r.hi, limit); r.hi > r.lo {
+				dst = append(dst, r)
+			}
+		}
+		return dst
 	}
 	for _, r := range common {
-		r.hi = t.tighten(phi, r, true)
+		r.hi = math.Min(limit, t.tighten(phi, r, true))
 		r.lo = t.tighten(phi, r, false)
 		if r.hi > r.lo {
 			dst = t.keep(phi, r, dst)
@@ -125,6 +132,28 @@ func (s *looker) argumentAt(psi, x float64) float64 {
 	return e.m.kSlow * math.Sqrt((sq(e.m.across*x*sin)+sq(e.m.up*(dz*e.cosT-x*cos*e.sinT)))/(x*x+dz*dz))
 }
 
+// limit is the farthest place the window admits: the squarest turn answers from farthest away.
+func (t *turned) limit() float64 {
+	squarest := math.Max(t.s.w.turns.Lo, math.Min(t.s.w.turns.Hi, 0))
+	return (t.s.limit + t.s.w.inset) / math.Cos(squarest)
+}
+
+// rivalShare: a sample lower than its neighbours but this much above the lowest may still hide the least
+// end beside it.
+const rivalShare = 0.02
+
+// order looks at the widest turns first: where one sees nothing the others need no look.
+func (t *turned) order(k int) int {
+	last := len(t.turns) - 1
+	switch k {
+	case 0:
+		return 0
+	case 1:
+		return last
+	}
+	return k - 1
+}
+
 // at is the ray at one turn.
 func (t *turned) at(phi, tau float64, dst []reach) []reach {
 	c := math.Cos(tau)
@@ -160,18 +189,67 @@ func (t *turned) tighten(phi float64, r reach, far bool) float64 {
 			best, value = i, v
 		}
 	}
-	i := min(max(best, 1), len(t.per)-2)
-	turn := t.turns[i-1 : i+2]
-	lowest := vertex(turn, end(t.per[i-1]), end(t.per[i]), end(t.per[i+1]))
-	if lowest < value-1e-6 {
-		lo, hi := t.turns[max(best-1, 0)], t.turns[min(best+1, len(t.turns)-1)]
-		_, v := golden(lo, hi, func(tau float64) float64 { return end(t.at(phi, tau, nil)) })
-		value = math.Min(value, v)
+	if !far && r.lo*math.Cos(t.turns[best]) <= t.s.xlo*(1+1e-12) {
+		return r.lo // the near limit binds, which the widest turn decides
+	}
+	at := func(tau float64) float64 { return end(t.at(phi, tau, nil)) }
+	for i, rival := 0, value+rivalShare*math.Abs(value); i < len(t.per); i++ {
+		v := end(t.per[i])
+		low := (i == 0 || v <= end(t.per[i-1])) && (i == len(t.per)-1 || v <= end(t.per[i+1]))
+		if low && v <= rival && !t.fallsBeyond(i, end) {
+			value = math.Min(value, t.between(i, end, at))
+		}
 	}
 	if far {
 		return value
 	}
 	return -value
+}
+
+// fallsBeyond reports whether the least sample is at the end of the span and the ends still fall there so
+// steeply that nothing lower can lie inside: the parabola through the last three has its bottom more than
+// two steps beyond, or none.
+func (t *turned) fallsBeyond(best int, end func([]reach) float64) bool {
+	n := len(t.per)
+	if best != 0 && best != n-1 {
+		return false
+	}
+	i, side := 1, -1.0
+	if best == n-1 {
+		i, side = n-2, 1
+	}
+	x := t.turns[i-1 : i+2]
+	bottom, _ := parabola(x, end(t.per[i-1]), end(t.per[i]), end(t.per[i+1]))
+	outer := t.turns[best]
+	step := math.Abs(outer - x[1])
+	return math.IsNaN(bottom) || side*(bottom-outer) > 2*step
+}
+
+// between is the least end round the best sample: halfway to its neighbours first, since samples lie too
+// far apart for a parabola to see a lopsided dip, then by golden section if a parabola sees one.
+func (t *turned) between(best int, end func([]reach) float64, at func(tau float64) float64) float64 {
+	type point struct{ tau, v float64 }
+	near := make([]point, 0, 5)
+	for i := max(best-1, 0); i <= min(best+1, len(t.turns)-1); i++ {
+		if n := len(near); n > 0 {
+			tau := (near[n-1].tau + t.turns[i]) / 2
+			near = append(near, point{tau, at(tau)})
+		}
+		near = append(near, point{t.turns[i], end(t.per[i])})
+	}
+	low := 0
+	for i, p := range near {
+		if p.v < near[low].v {
+			low = i
+		}
+	}
+	i := min(max(low, 1), len(near)-2)
+	a, b, c := near[i-1], near[i], near[i+1]
+	if vertex([]float64{a.tau, b.tau, c.tau}, a.v, b.v, c.v) < near[low].v-1e-6 {
+		_, v := golden(a.tau, c.tau, at)
+		return math.Min(v, near[low].v)
+	}
+	return near[low].v
 }
 
 // inCommon intersects two sorted lists, lobe by lobe: along the arc of turns the pattern's argument moves
@@ -210,8 +288,9 @@ func (t *turned) bearings() []float64 {
 	}
 	n := int(math.Ceil((span.Hi - span.Lo) / fanStep))
 	for i := 0; i <= n; i++ {
-		list = append(list, span.Lo+(span.Hi-span.Lo)*float64(i)/float64(n))
+		list = append(list, math.Min(span.Hi, span.Lo+(span.Hi-span.Lo)*float64(i)/float64(n)))
 	}
+	list = append(list, span.Hi)
 	from := span.Lo
 	if t.symmetric() {
 		from = 0

@@ -42,6 +42,8 @@ func TestEveryCause(t *testing.T) {
 		{"blind distance", TooClose, "", func(*stage) {}, nearArc},
 		{"short window", WindowCut, "", func(s *stage) { s.far = 0.5 }, 1 - outside - half*0.5*0.5},
 		{"ground", OwnGround, "", func(s *stage) { s.ears[0].ground = 0.5 }, 1 - outside - half*0.5*0.5},
+		// Beyond reading and window both: neither alone would do, and the reading comes first.
+		{"ground and window", OwnGround, "", func(s *stage) { s.ears[0].ground, s.far = 0.5, 0.6 }, 1 - outside - half*0.5*0.5},
 		// The narrower sector leaves the zone through its far side.
 		{"turned wall", WallTurned, "", func(s *stage) { s.scene.Targets[0].Turned = scene.Span{Lo: -0.2, Hi: 0.1} },
 			1 - math.Tan(half-0.2) - outside - 0.2*0.1*0.1},

@@ -12,7 +12,7 @@ import (
 	"echowright/planner/scene"
 )
 
-// Inputs is what the analysis needs beside the scene; the zero value of the last three works.
+// Inputs is what the analysis needs beside the scene; Ears and ListenM must be given, the rest may stay zero.
 type Inputs struct {
 	Ears    []*acoustics.Ear // one for each of the scene's sensors, in their order
 	ListenM []float64        // the farthest distance each sensor's window admits for certain, m
@@ -20,7 +20,7 @@ type Inputs struct {
 	ErrorM float64
 	// Workers is how many goroutines may run; 0 means one a processor. It changes no byte of the result.
 	Workers int
-	// Advise adds remedies to the findings that were tried by reckoning again.
+	// Advise tries turns of single sensors where a zone misses its demand, by reckoning it again, and tells of the best.
 	Advise bool
 }
 
@@ -51,6 +51,10 @@ func Analyse(sc *scene.Scene, in Inputs) Result {
 			half:    nominalHalf(sc.Kinds[s.Kind].Beam),
 			inside:  func(d float64) string { text, _ := m.InsideReads(d); return text },
 			remount: func(s scene.Sensor) ear { return m.Mount(s, sc.Around.Ground) },
+		}
+		// A bench table may be louder off the axis, which the reach on axis then does not bound.
+		if m.BeamShape() == "piston" {
+			listeners[i].reach = func(t scene.Target) float64 { most, least := m.ReachM(t); return max(most, least) }
 		}
 	}
 	st := newStudy(sc, listeners, in)
@@ -100,7 +104,7 @@ func newStudy(sc *scene.Scene, listeners []listener, in Inputs) *study {
 		st.errorM = 1e-3
 	}
 	if st.slackDB <= 0 {
-		st.slackDB = 3 // common practice, no source: half of it is the spread between modules of one kind
+		st.slackDB = 3 // common practice, no source
 	}
 	if st.workers <= 0 {
 		st.workers = runtime.GOMAXPROCS(0)

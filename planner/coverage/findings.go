@@ -58,8 +58,8 @@ func (st *study) demandFindings(v *verdict) (all []plan.Finding) {
 		return all
 	}
 	if !v.shareMet {
-		add(plan.NotMet, CodeShare, st.mendFor(v), "%s of %s seen by %d or more, %.4g %% asked: %s too little; unseen are %s",
-			plan.Percent(f.covered, f.area, v.areaError()), plan.SquareMetres(f.area), v.zone.SeenBy, 100*v.zone.Share,
+		add(plan.NotMet, CodeShare, st.mendFor(v), "%s of %s seen%s, %.4g %% asked: %s too little; unseen are %s",
+			plan.Percent(f.covered, f.area, v.areaError()), plan.SquareMetres(f.area), bySeveral(v.zone.SeenBy), 100*v.zone.Share,
 			plan.SquareMetres(v.zone.Share*f.area-f.covered), causeShares(v))
 	}
 	if !v.gapMet {
@@ -79,6 +79,14 @@ func (st *study) demandFindings(v *verdict) (all []plan.Finding) {
 			1000*v.widest(), 1000*v.gapError(), 1000*v.zone.GapM)
 	}
 	return all
+}
+
+// bySeveral adds to "seen" how many sensors were asked for, unless one suffices.
+func bySeveral(n int) string {
+	if n <= 1 {
+		return ""
+	}
+	return fmt.Sprintf(" by %d or more", n)
 }
 
 // millimetresUp rounds a length up to the next whole millimetre, so that what is allowed suffices.

@@ -2,7 +2,6 @@ package coverage
 
 import (
 	"math"
-	"sync"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/s1"
@@ -33,6 +32,8 @@ type listener struct {
 	nearest float64 // nearest distance that may be seen at all, m
 	listen  float64 // farthest distance its window admits for certain, m
 	half    float64 // half the beam's nominal width across, rad
+	// reach is the farthest distance at which a target is seen on axis, m; nil where that is not known.
+	reach func(t scene.Target) float64
 	// inside says what a panel at a distance inside the blind one reads; nil where nothing is known.
 	inside func(d float64) string
 	// remount stands the same module elsewhere, to try a remedy; nil where that cannot be tried.
@@ -61,8 +62,7 @@ type hearing struct {
 	final region.Set // seen for certain
 	errM  float64    // bound on the distance of the edge of final from the true one, m
 
-	once    sync.Once
-	mercies []mercy
+	mercies [causesAlone]mercy // by rank of the cause left out
 }
 
 // far is the greatest distance that is reported: the end of the window, or the constant reading

@@ -2,6 +2,8 @@ package coverage
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/s1"
@@ -10,57 +12,80 @@ import (
 	"echowright/planner/scene"
 )
 
-// Ranks of remedies. First come the causes that alone keep a sensor from seeing a place, then two
-// that do so together, then the nominal beam.
-const (
-	alone    = 0
-	together = 10
-	nominal  = 20
-)
+// together is the rank from which causes count that hide a place only together with another one: they
+// come after all that do so alone.
+const together = 10
 
-// rankOf is a cause's place in the order of precedence.
+// causesAlone is how many causes can keep a sensor from seeing a place by themselves.
+const causesAlone = 7
+
+// rankOf is the rank of a cause that alone keeps a sensor from seeing a place: the order of precedence.
 var rankOf = map[string]int{
-	Shadowed: 0, OwnPart: 1, OwnGround: 2, TooClose: 3, WindowCut: 4, WallTurned: 5, JustTooWeak: 6, TooWeak: 7,
+	Shadowed: 0, OwnPart: 1, OwnGround: 2, TooClose: 3, WindowCut: 4, WallTurned: 5, JustTooWeak: 6, TooWeak: causesAlone,
 }
 
-// mercy is the lobe as it would be, shadows left aside, if one thing were different.
+// mercy is a sensor's lobe, shadows left aside, as it would be if one thing were different.
 type mercy struct {
-	cause string
-	lobe  region.Set
+	once sync.Once
+	lobe region.Set
 }
 
-// kindness returns the sensor's lobes with one thing different each, made once.
-func (h *hearing) kindness() []mercy {
-	h.once.Do(func() {
-		add := func(cause string, t scene.Target, near, far float64) {
-			if l, _ := h.lobe(t, near, far); !l.IsEmpty() {
-				h.mercies = append(h.mercies, mercy{cause, l})
-			}
-		}
-		if h.mask != nil {
-			add(h.maskCause(), h.target, h.blind, h.listen)
-		}
-		add(TooClose, h.target, 0, h.far())
-		add(WindowCut, h.target, h.blind, h.farOpen())
-		if h.target.Turned != (scene.Span{}) {
-			square := h.target
-			square.Turned = scene.Span{}
-			add(WallTurned, square, h.blind, h.far())
-		}
-		// A threshold lower by so much is a target that loses so much less.
-		louder := h.target
-		louder.LossDB.X -= h.slackDB
-		add(JustTooWeak, louder, h.blind, h.far())
-	})
-	return h.mercies
+// mercyFor returns the lobe without one cause, made when first asked for.
+func (h *hearing) mercyFor(cause string) region.Set {
+	m := &h.mercies[rankOf[cause]]
+	m.once.Do(func() { m.lobe, _ = h.without(cause) })
+	return m.lobe
 }
 
-// farOpen is the far limit were the window open: a constant reading still ends it, else nothing (0).
-func (h *hearing) farOpen() float64 {
-	if h.mask != nil {
-		return h.mask.reads
+func (h *hearing) without(cause string) (region.Set, float64) {
+	switch cause {
+	case TooClose:
+		return h.lobe(h.target, 0, h.far())
+	case WindowCut:
+		return h.lobe(h.target, h.blind, 0)
+	case WallTurned:
+		square := h.target
+		square.Turned = scene.Span{}
+		return h.lobe(square, h.blind, h.far())
+	case JustTooWeak:
+		return h.lobe(h.louder(), h.blind, h.far())
 	}
-	return 0
+	return h.lobe(h.target, h.blind, h.listen)
+}
+
+// louder is the target as a threshold lower by the tolerance would hear it: it loses so much less.
+func (h *hearing) louder() scene.Target {
+	t := h.target
+	t.LossDB.X -= h.slackDB
+	return t
+}
+
+// mostTurned is the greatest turn of the target either way, rad, below a right angle.
+func (h *hearing) mostTurned() float64 {
+	return math.Min(math.Max(math.Abs(h.target.Turned.Lo), math.Abs(h.target.Turned.Hi)), 89*math.Pi/180)
+}
+
+// suspects are the causes that may keep a sensor from seeing places between two horizontal distances, m.
+func (h *hearing) suspects(nearest, farthest float64) (causes []string) {
+	heights, _ := h.Sight(h.target)
+	rise := heights.Hi - heights.Lo
+	turned := h.mostTurned()
+	if h.mask != nil {
+		causes = append(causes, h.maskCause())
+	}
+	// A target answers nearer than its place by up to its diameter, turned by τ from cos τ of the distance; from a
+	// height rise off the level it answers farther than the horizontal distance by at most that. A constant reading
+	// ends before the window does, so the window is then no cause by itself.
+	if nearest*math.Cos(turned) <= h.blind+2*h.target.RadiusM+hair {
+		causes = append(causes, TooClose)
+	}
+	if h.mask == nil && farthest >= h.listen-rise-hair {
+		causes = append(causes, WindowCut)
+	}
+	if turned > 0 {
+		causes = append(causes, WallTurned)
+	}
+	return append(causes, JustTooWeak)
 }
 
 func (h *hearing) maskCause() string {
@@ -72,26 +97,33 @@ func (h *hearing) maskCause() string {
 
 // remedies are the places of a blind region where this sensor would see, by what keeps it from it:
 //
-//	layers: blind | raw lobe | shadows … | lobes with one thing different …
+//	layers: blind | raw lobe | shadows … | lobes with one thing different … | lobe of an endless window
 //	alone:    in the raw lobe and a shadow; or in no shadow and in a lobe with one thing different
-//	together: in a shadow and in a lobe with one thing different
+//	together: in a shadow and in a lobe with one thing different; or beyond a constant reading and the window
 func (h *hearing) remedies(blind region.Set) []remedy {
-	mercies := h.kindness()
-	near := within(blind, mercies, h.raw)
+	near, nearest, farthest := h.before(blind)
 	if near.IsEmpty() {
 		return nil
 	}
 	const blindLayer, rawLayer = 0, 1
-	layers, shades, kind := []region.Set{near, h.raw}, []int{}, []int{}
+	layers := []region.Set{near, h.raw}
+	add := func(s region.Set) int {
+		layers = append(layers, s)
+		return len(layers) - 1
+	}
+	var shades, kinder []int
 	for _, s := range h.shades {
-		shades = append(shades, len(layers))
-		layers = append(layers, s.dark)
+		shades = append(shades, add(s.dark))
 	}
-	for _, m := range mercies {
-		kind = append(kind, len(layers))
-		layers = append(layers, m.lobe)
+	causes := h.suspects(nearest, farthest)
+	for _, c := range causes {
+		kinder = append(kinder, add(h.mercyFor(c)))
 	}
-	o, dark, any := region.NewOverlay(layers...), region.MaskOf(shades...), region.MaskOf(kind...)
+	endless := -1
+	if h.mask != nil && farthest > h.listen {
+		endless = add(h.mercyFor(WindowCut))
+	}
+	o, dark, kind := region.NewOverlay(layers...), region.MaskOf(shades...), region.MaskOf(kinder...)
 	var found []remedy
 	take := func(rank int, cause, part string, want func(l region.Label) bool) {
 		if where := o.Extract(func(l region.Label) bool { return l.Has(blindLayer) && want(l) }); !where.IsEmpty() {
@@ -99,14 +131,18 @@ func (h *hearing) remedies(blind region.Set) []remedy {
 		}
 	}
 	for i, s := range h.shades {
-		first := func(l region.Label) bool { return l.Has(shades[i]) && !l.Any(region.MaskOf(shades[:i]...)) }
-		take(alone+rankOf[Shadowed], Shadowed, s.part, func(l region.Label) bool { return l.Has(rawLayer) && first(l) })
-		take(together, Shadowed, s.part, func(l region.Label) bool { return !l.Has(rawLayer) && l.Any(any) && first(l) })
+		earlier := region.MaskOf(shades[:i]...)
+		first := func(l region.Label) bool { return l.Has(shades[i]) && !l.Any(earlier) }
+		take(rankOf[Shadowed], Shadowed, s.part, func(l region.Label) bool { return l.Has(rawLayer) && first(l) })
+		take(together, Shadowed, s.part, func(l region.Label) bool { return !l.Has(rawLayer) && l.Any(kind) && first(l) })
 	}
-	for i, m := range mercies {
-		take(alone+rankOf[m.cause], m.cause, h.partOf(m.cause), func(l region.Label) bool {
-			return l.Has(kind[i]) && !l.Has(rawLayer) && !l.Any(dark)
-		})
+	open := func(l region.Label) bool { return !l.Has(rawLayer) && !l.Any(dark) }
+	for i, c := range causes {
+		take(rankOf[c], c, h.partOf(c), func(l region.Label) bool { return l.Has(kinder[i]) && open(l) })
+	}
+	if endless >= 0 {
+		c := h.maskCause()
+		take(together+rankOf[c], c, h.partOf(c), func(l region.Label) bool { return l.Has(endless) && open(l) })
 	}
 	return found
 }
@@ -119,41 +155,44 @@ func (h *hearing) partOf(cause string) string {
 	return ""
 }
 
-// within returns the connected parts of a region whose bounds touch those of a sensor's lobes.
-func within(blind region.Set, mercies []mercy, raw region.Set) region.Set {
-	box := raw.Bounds()
-	for _, m := range mercies {
-		box = box.Union(m.lobe.Bounds())
+// before returns the connected parts of a region that a sensor might see if it could hear better, before
+// its face and within reach, and bounds on how near and how far they lie, m.
+func (h *hearing) before(blind region.Set) (parts region.Set, nearest, farthest float64) {
+	reach := math.Inf(1)
+	if h.reach != nil {
+		reach = (h.reach(h.louder()) + 2*h.target.RadiusM + h.errM) / math.Cos(h.mostTurned())
 	}
+	sin, cos := math.Sincos(h.mount.Heading.Radians())
+	ahead := r2.Point{X: cos, Y: sin}
 	var rings [][]r2.Point
+	nearest = math.Inf(1)
 	for _, p := range blind.Pieces() {
-		if p.Bounds().Intersects(box) {
-			rings = append(rings, p.Rings()...)
+		box := p.Bounds()
+		away := box.ClampPoint(h.mount.At).Sub(h.mount.At).Norm()
+		inFront := slices.ContainsFunc(corners(box), func(v r2.Point) bool { return v.Sub(h.mount.At).Dot(ahead) > 0 })
+		if !inFront || away > reach {
+			continue
 		}
+		rings = append(rings, p.Rings()...)
+		nearest, farthest = math.Min(nearest, away), math.Max(farthest, reachOf(box, h.mount.At))
 	}
-	return region.FromRings(rings...)
+	return region.FromRings(rings...), nearest, farthest
 }
 
-// nominalRemedies are the places of a blind region inside the beam's nominal width: hidden behind
-// something, or heard too weakly.
+func corners(box r2.Rect) []r2.Point {
+	v := box.Vertices()
+	return v[:]
+}
+
+// nominalRemedies are the places of a blind region inside the beam's nominal width, which this sensor
+// hears too weakly to see even if any one other thing were different.
 func (h *hearing) nominalRemedies(blind region.Set) []remedy {
-	in := region.Intersect(blind, region.FromRings(sector(h.mount.At, h.mount.Heading, h.half, reachOf(blind.Bounds(), h.mount.At))))
-	in = region.Difference(in, h.final)
-	var found []remedy
-	add := func(rank int, cause, part string, where region.Set) {
-		if !where.IsEmpty() {
-			found = append(found, remedy{rank: rank, cause: cause, part: part, sensor: h.sensor, where: where})
-		}
+	wide := region.FromRings(sector(h.mount.At, h.mount.Heading, h.half, reachOf(blind.Bounds(), h.mount.At)))
+	in := region.Difference(region.Intersect(blind, wide), h.final)
+	if in.IsEmpty() {
+		return nil
 	}
-	for _, s := range h.shades {
-		if in.IsEmpty() {
-			return found
-		}
-		add(nominal, Shadowed, s.part, region.Intersect(in, s.dark))
-		in = region.Difference(in, s.dark)
-	}
-	add(nominal+rankOf[TooWeak], TooWeak, "", in)
-	return found
+	return []remedy{{rank: rankOf[TooWeak], cause: TooWeak, sensor: h.sensor, where: in}}
 }
 
 // sector is a polygon round a sector of a disc: apex, middle bearing, half angle up to 90 degrees and a

@@ -48,7 +48,7 @@ func side(a s1.Angle) string {
 // second reckoning of the zone found to help; without one, plain advice.
 func (st *study) mendOutside(v *verdict, s *spot) string {
 	near := neighbours(v.hearings, s.hides.centre)
-	if t := v.turn; t != nil && len(near) > 0 && s == v.turn.spot {
+	if t := v.turn; t != nil && s == t.spot {
 		return t.String()
 	}
 	var off []string
@@ -151,6 +151,5 @@ func (st *study) tryTurn(v *verdict, sensor int, by s1.Angle) turn {
 }
 
 func rectangle(box r2.Rect) region.Set {
-	v := box.Vertices()
-	return region.FromRings(v[:])
+	return region.FromRings(corners(box))
 }

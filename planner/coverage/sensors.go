@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"echowright/geometry/region"
 	"echowright/planner/plan"
 )
 
@@ -55,7 +56,7 @@ func (st *study) blindSensor(sensor int) []plan.Finding {
 	for _, v := range st.verdicts {
 		h := v.hearings[sensor]
 		sees = sees || !h.final.IsEmpty()
-		watches = watches || h.final.Bounds().Intersects(v.region.Bounds())
+		watches = watches || h.final.Bounds().Intersects(v.region.Bounds()) && !region.Intersect(h.final, v.region).IsEmpty()
 	}
 	f := plan.Finding{Severity: plan.Look, Where: st.nameOf(sensor)}
 	switch {

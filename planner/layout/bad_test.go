@@ -48,7 +48,7 @@ func TestOneFaultOneMessage(t *testing.T) {
 
 func TestTooLargeIsRefusedUnread(t *testing.T) {
 	_, list := Parse("big.yaml", bytes.Repeat([]byte{'\n'}, MaxSize+1))
-	if want := fmt.Sprintf("big.yaml: the file is larger than %d bytes; a layout is a short text; is this the right file?", MaxSize); list.String() != want {
+	if want := fmt.Sprintf("big.yaml:1:1: the file is larger than %d bytes; a layout is a short text; is this the right file?", MaxSize); list.String() != want {
 		t.Errorf("got %s", list)
 	}
 }

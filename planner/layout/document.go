@@ -8,6 +8,7 @@ type Document struct {
 	data []byte
 	spec *spec
 	root *node
+	bad  bool // something in it was refused
 }
 
 // Root returns the map at the top.
@@ -19,12 +20,21 @@ func (d *Document) File() string { return d.file }
 // Bytes returns the text of the document, byte for byte as it was parsed. The caller must not change it.
 func (d *Document) Bytes() []byte { return d.data }
 
+// Whole reports whether nothing in the document was refused; of a [Draft] it may be false.
+func (d *Document) Whole() bool { return !d.bad }
+
 // MaxSize is the size in bytes above which a file is refused unread. A caller need read no more than
 // one byte beyond it.
 const MaxSize = 1 << 20
 
 // Parse reads a layout. Messages carry file as its name. The document is nil when any message is an error.
 func Parse(file string, data []byte) (*Document, diag.List) { return parse(file, data, layoutSpec) }
+
+// Draft is Parse for finding the rest of a file's faults: whatever it could read comes out beside the
+// messages, so that what the tree says can be judged further. [Entry.Faulty] tells what cannot be relied
+// on, and what was refused outright is not in the tree. The document is nil where the text is no YAML,
+// no map, or out of the bounds on size and nesting.
+func Draft(file string, data []byte) (*Document, diag.List) { return draft(file, data, layoutSpec) }
 
 // ParseKinds reads a file of kinds of module and targets, as Parse reads a layout.
 func ParseKinds(file string, data []byte) (*Document, diag.List) { return parse(file, data, kindsSpec) }

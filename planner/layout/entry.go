@@ -24,8 +24,8 @@ type node struct {
 	line, col int    // where the value stands
 	form      Form
 	assumed   bool     // made from the table's default
-	faulty    bool     // something below it was refused
-	lost      []string // keys whose values were refused
+	faulty    bool     // something in it or below was refused and may have been meant
+	lost      []string // keys and names below it that are written, meant or due, and cannot be relied on
 	lone      bool     // the only one where a list may stand, not in brackets
 	yaml      *yaml.Node
 
@@ -68,13 +68,17 @@ func (e Entry) Has(path string) bool {
 }
 
 // Value returns the entry written under the key of the map e, or else one made from the default the
-// table gives for it; [Entry.Assumed] tells them apart. It does not exist when there is neither.
+// table gives for it; [Entry.Assumed] tells them apart. It does not exist when there is neither, or what
+// is written was refused.
 func (e Entry) Value(key string) Entry {
 	if e.n == nil {
 		return Entry{}
 	}
 	if got, ok := e.n.kids[key]; ok {
 		return Entry{got}
+	}
+	if slices.Contains(e.n.lost, key) {
+		return Entry{}
 	}
 	return e.Default(key)
 }
@@ -94,6 +98,28 @@ func (e Entry) Keys() []string {
 		return nil
 	}
 	return slices.Clone(e.n.keys)
+}
+
+// Faulty reports whether anything at or below the keys of the map e was refused, or is missing and due,
+// so that nothing should be concluded from its value or its absence; without keys, whether anything in or
+// below e was. It is false everywhere in a document that is whole. Keys that are known and wait for later,
+// and unknown ones like no known one, count only where they are asked for by name.
+func (e Entry) Faulty(keys ...string) bool {
+	if e.n == nil {
+		return false
+	}
+	if len(keys) == 0 {
+		return e.n.faulty
+	}
+	return slices.ContainsFunc(keys, func(k string) bool {
+		kid := e.n.kids[k]
+		return slices.Contains(e.n.lost, k) || kid != nil && kid.faulty
+	})
+}
+
+// Short reports whether the list e was written with more items than could be read.
+func (e Entry) Short() bool {
+	return e.n != nil && e.n.yaml != nil && e.n.yaml.Kind == yaml.SequenceNode && len(e.n.yaml.Content) > len(e.n.items)
 }
 
 // List returns the items of the list e, or the values of the named entries of the map e, in file order.

@@ -29,6 +29,7 @@ func (r *reader) pairs(y *yaml.Node, n *node) []pair {
 		case first[k.Value] != nil:
 			was := first[k.Value]
 			r.fault(k, "keep one of them", "%s is given twice, first at %d:%d", diag.Quote(k.Value), was.Line, was.Column)
+			n.lost = append(n.lost, k.Value)
 		default:
 			first[k.Value] = k
 			out = append(out, pair{k, y.Content[i+1]})
@@ -45,6 +46,10 @@ func (r *reader) unknownKey(k *yaml.Node, n *node) (near string) {
 		right = "did you mean " + near + "?"
 	} else if elsewhere := r.doc.spec.find(name); len(elsewhere) > 0 {
 		right = "it belongs at " + elsewhere[0].Path + "; " + right
+	}
+	if near == "" {
+		r.extra(k, right, "unknown key %s in %s", diag.Quote(name), n.label())
+		return ""
 	}
 	r.fault(k, right, "unknown key %s in %s", diag.Quote(name), n.label())
 	return near
@@ -67,8 +72,10 @@ func (r *reader) checkKeys(y *yaml.Node, n *node, b beside) {
 		switch {
 		case b.given[key] != nil && !allowed:
 			r.fault(b.given[key], "leave it out, or write "+s.when.String(), "%s does not go with %s", key, n.instead(s.when, b))
+			n.lost = append(n.lost, key)
 		case b.given[key] == nil && s.Need && allowed && sure && !b.meant[key]:
 			r.fault(y, "add "+s.sample(key), "%s has no %s", n.label(), key)
+			n.lost = append(n.lost, key)
 		}
 	}
 }
@@ -86,8 +93,10 @@ func (r *reader) checkGroup(y *yaml.Node, n *node, group Alternatives, b beside)
 	switch {
 	case len(there) > 1:
 		r.fault(b.given[there[1]], "keep one of them", "%s has both %s and %s", n.label(), there[0], there[1])
+		n.lost = append(n.lost, there...)
 	case len(there) == 0 && !group.AtMost && !meant:
 		r.fault(y, "add "+n.spec.kids[group.Keys[0]].sample(group.Keys[0]), "%s has none of %s", n.label(), diag.Join(group.Keys))
+		n.lost = append(n.lost, group.Keys...)
 		for _, k := range group.Keys {
 			b.meant[k] = true
 		}

@@ -34,10 +34,11 @@ func (n *node) step() string {
 	return n.key
 }
 
-// spoil marks n where something below it was refused, so that nothing more is asked of what is missing for that.
-func (n *node) spoil(refused bool) {
-	if n != nil && refused {
-		n.faulty = true
+// lose marks the value under a key or name of n as one that cannot be relied on, and all round it as faulty.
+func (n *node) lose(key string) {
+	n.lost = append(n.lost, key)
+	for up := n; up != nil; up = up.parent {
+		up.faulty = true
 	}
 }
 

@@ -16,12 +16,22 @@ const maxUnfolded = 200_000
 type reader struct {
 	doc      *Document
 	diags    diag.List
+	refused  int // faults that leave a value unread
 	unfolded int
 	stopped  bool
 }
 
 // parse is Parse for either kind of file.
 func parse(file string, data []byte, root *spec) (*Document, diag.List) {
+	doc, list := draft(file, data, root)
+	if list.HasErrors() {
+		return nil, list
+	}
+	return doc, list
+}
+
+// draft is Draft for either kind of file.
+func draft(file string, data []byte, root *spec) (*Document, diag.List) {
 	s, bad := scan(data)
 	var top *yaml.Node
 	if bad == nil {
@@ -40,14 +50,21 @@ func parse(file string, data []byte, root *spec) (*Document, diag.List) {
 		r.diags = r.diags[:1]
 	}
 	list := r.diags.Sort()
-	if list.HasErrors() {
+	if r.stopped || r.doc.root == nil {
 		return nil, list
 	}
+	r.doc.bad = list.HasErrors()
 	return r.doc, list
 }
 
-// fault adds a message at the place of a YAML node.
+// fault adds a message at the place of a YAML node, whose value is then not read.
 func (r *reader) fault(y *yaml.Node, right, wrong string, args ...any) {
+	r.refused++
+	r.extra(y, right, wrong, args...)
+}
+
+// extra adds a message about something that nothing else depends on.
+func (r *reader) extra(y *yaml.Node, right, wrong string, args ...any) {
 	r.diags = append(r.diags, diag.Diag{File: r.doc.file, Line: y.Line, Col: y.Column, Wrong: fmt.Sprintf(wrong, args...), Right: right})
 }
 
@@ -89,8 +106,6 @@ func (r *reader) read(y *yaml.Node, s *spec, parent *node, key string, depth int
 		}
 	}
 	n := &node{spec: s, doc: r.doc, parent: parent, key: key, line: y.Line, col: y.Column, form: s.Form, yaml: y}
-	faults := len(r.diags)
-	defer func() { parent.spoil(len(r.diags) > faults) }()
 	switch {
 	case isNull(y):
 		r.fault(y, "write one, or take it out", "%s has no value", n.label())
@@ -105,7 +120,7 @@ func (r *reader) read(y *yaml.Node, s *spec, parent *node, key string, depth int
 func (r *reader) withheld(p pair, s *spec) bool {
 	switch {
 	case s.Later != "" && s.LaterWords == nil && s.LaterWithin == "":
-		r.fault(p.key, "leave it out for now", "%s: this key is known, but %s", p.key.Value, s.Later)
+		r.extra(p.key, "leave it out for now", "%s: this key is known, but %s", p.key.Value, s.Later)
 	case isNull(p.value):
 		r.fault(p.key, "write "+s.sample(p.key.Value)+", or leave the key out where it is unknown", "%s has no value", p.key.Value)
 	default:
@@ -116,27 +131,28 @@ func (r *reader) withheld(p pair, s *spec) bool {
 
 // readOne reads a value by its form.
 func (r *reader) readOne(y *yaml.Node, n *node, depth int) *node {
-	s := n.spec
-	if s.Sourced && y.Kind == yaml.MappingNode {
-		return r.readSourced(y, n, depth)
-	}
-	ok := true
-	switch s.Form {
-	case Map:
-		ok = r.readMap(y, n, depth)
-	case Named:
-		ok = r.readNamed(y, n, depth)
-	case List:
-		ok = r.readList(y, n, depth)
-	case Row:
-		ok = r.readRow(y, n, depth)
-	default:
-		ok = r.readScalar(y, n)
-	}
-	if !ok {
+	before := r.refused
+	if !r.readForm(y, n, depth) {
 		return nil
 	}
+	n.faulty = n.faulty || r.refused > before
 	return n
+}
+
+func (r *reader) readForm(y *yaml.Node, n *node, depth int) bool {
+	switch s := n.spec; {
+	case s.Sourced && y.Kind == yaml.MappingNode:
+		return r.readSourced(y, n, depth)
+	case s.Form == Map:
+		return r.readMap(y, n, depth)
+	case s.Form == Named:
+		return r.readNamed(y, n, depth)
+	case s.Form == List:
+		return r.readList(y, n, depth)
+	case s.Form == Row:
+		return r.readRow(y, n, depth)
+	}
+	return r.readScalar(y, n)
 }
 
 // readMany reads one value or a list of them, as a list.
@@ -150,6 +166,7 @@ func (r *reader) readMany(y *yaml.Node, s *spec, n *node, depth int) *node {
 		return nil
 	}
 	n.form = List
+	before := r.refused
 	for i, item := range items {
 		target, ok := r.follow(item, depth+1)
 		if !ok {
@@ -163,23 +180,24 @@ func (r *reader) readMany(y *yaml.Node, s *spec, n *node, depth int) *node {
 			n.items = append(n.items, it)
 		}
 	}
+	n.faulty = r.refused > before
 	return n
 }
 
 // readSourced reads a value written as {value, spread, source}.
-func (r *reader) readSourced(y *yaml.Node, n *node, depth int) *node {
+func (r *reader) readSourced(y *yaml.Node, n *node, depth int) bool {
 	if !r.readMap(y, n, depth) {
-		return nil
+		return false
 	}
 	v := n.kids["value"]
 	if v == nil {
-		return nil
+		return false
 	}
 	n.text, n.word, n.lo, n.hi, n.unit = v.text, v.word, v.lo, v.hi, v.unit
 	if sp := n.kids["spread"]; sp != nil {
 		n.spread, n.spreads = sp.lo, true
 	}
-	return n
+	return true
 }
 
 // readMap reads a map with the keys of n.spec.
@@ -200,17 +218,28 @@ func (r *reader) readMap(y *yaml.Node, n *node, depth int) bool {
 		}
 		b.given[key] = p.key
 		if r.withheld(p, s) {
+			n.lost = append(n.lost, key)
 			continue
 		}
-		if kid := r.read(p.value, s, n, key, depth+1); kid != nil {
-			n.keys = append(n.keys, key)
-			n.kids[key] = kid
-		} else {
+		r.keep(n, key, r.read(p.value, s, n, key, depth+1))
+	}
+	for key := range b.meant {
+		if key != "" && b.given[key] == nil {
 			n.lost = append(n.lost, key)
 		}
 	}
 	r.checkKeys(y, n, b)
 	return true
+}
+
+// keep puts what was read under a key or name into n, or its name among those lost.
+func (r *reader) keep(n *node, key string, kid *node) {
+	if kid == nil {
+		n.lost = append(n.lost, key)
+		return
+	}
+	n.keys = append(n.keys, key)
+	n.kids[key] = kid
 }
 
 // readNamed reads a map of names of the user's own.
@@ -221,14 +250,12 @@ func (r *reader) readNamed(y *yaml.Node, n *node, depth int) bool {
 	}
 	n.kids = map[string]*node{}
 	for _, p := range r.pairs(y, n) {
+		key := p.key.Value
 		if !r.isName(p.key, "a name in "+n.label()) {
+			n.lost = append(n.lost, key)
 			continue
 		}
-		key := p.key.Value
-		if kid := r.read(p.value, n.spec.item, n, key, depth+1); kid != nil {
-			n.keys = append(n.keys, key)
-			n.kids[key] = kid
-		}
+		r.keep(n, key, r.read(p.value, n.spec.item, n, key, depth+1))
 	}
 	return true
 }

@@ -32,7 +32,7 @@ type scanned struct {
 // scan looks at the bytes before any YAML reader does.
 func scan(data []byte) (scanned, *diag.Diag) {
 	if len(data) > MaxSize {
-		return scanned{}, &diag.Diag{Wrong: fmt.Sprintf("the file is larger than %d bytes", MaxSize), Right: "a layout is a short text; is this the right file?"}
+		return scanned{}, &diag.Diag{Line: 1, Col: 1, Wrong: fmt.Sprintf("the file is larger than %d bytes", MaxSize), Right: "a layout is a short text; is this the right file?"}
 	}
 	if bytes.HasPrefix(data, []byte{0xff, 0xfe}) || bytes.HasPrefix(data, []byte{0xfe, 0xff}) {
 		return scanned{}, &diag.Diag{Line: 1, Col: 1, Wrong: "the file is UTF-16 text", Right: "save it as UTF-8"}

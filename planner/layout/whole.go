@@ -20,14 +20,13 @@ func (r *reader) checkWhole() {
 	r.checkNames("part", parts.List(), named)
 	r.checkNames("sensor", sensors.List(), named)
 	r.checkNames("zone", zones.List(), named)
-	statesLost := slices.Contains(root.n.lost, "states") || states.Exists() && states.n.faulty
 	for _, e := range slices.Concat(parts.List(), zones.List()) {
-		if !statesLost {
+		if !root.Faulty("states") {
 			r.checkStates(e, states)
 		}
 	}
 	for _, e := range sensors.List() {
-		if !e.n.faulty {
+		if !e.Faulty("count", "pair", "at") {
 			r.checkCount(e)
 		}
 	}
@@ -85,8 +84,10 @@ func (r *reader) checkCount(e Entry) {
 	switch {
 	case counted && count.Int() > 1 && ok && !spreads:
 		r.diags = append(r.diags, at.Errorf("say where the first and the last stand, such as at: {from: front, spread: -400..400 mm}", "count: %d, but at has no spread", count.Int()))
+		e.n.lose("at")
 	case spreads && !(counted && count.Int() > 1):
 		r.diags = append(r.diags, spread.Errorf("add count: 2 or more, or give one place", "a spread for a single sensor"))
+		e.n.lose("at")
 	}
 }
 
@@ -96,6 +97,7 @@ func (r *reader) checkBearing(e Entry) {
 	lo, hi := b.Span()
 	if ok && hi-lo > 2*math.Pi*(1+1e-12) {
 		r.diags = append(r.diags, b.Errorf("a whole ring is 0..360 deg", "bearing: more than a full turn"))
+		e.n.lose("sector")
 	}
 }
 

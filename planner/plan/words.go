@@ -105,8 +105,8 @@ const (
 
 // Cautions stand in every summary, report and export: this is arithmetic about modules that are not safety-rated.
 var Cautions = []string{
-	"this is not a safety device: keep the machine's own stops and a person's eyes in charge",
-	"hobby and general-purpose ultrasonic modules are not safety-rated, and nothing here is type approval",
-	"follow the local rules for vehicles and machines; where someone could be hurt, have a licensed person decide",
-	"on the bench keep sound levels and moving parts away from people and animals",
+	"This is not a safety device: keep the machine's own stops and a person's eyes in charge",
+	"Hobby and general-purpose ultrasonic modules are not safety-rated, and nothing here is type approval",
+	"Follow the local rules for vehicles and machines; where someone could be hurt, have a licensed person decide",
+	"On the bench keep sound levels and moving parts away from people and animals",
 }

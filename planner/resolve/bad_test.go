@@ -29,6 +29,7 @@ func TestRefusals(t *testing.T) {
 		{"at: {from: front, left: 50 mm}", "at: {arc: 5 m}", "arc: ", "an arc length of 5 m is beyond the outline, which is 3.8281 m round", "-1.9141 m to 1.9141 m"},
 		{"at: {from: front, left: 50 mm}", "at: {place: [0.2 m, 0.1 m]}", "at: ", `sensor "eye" is inside the body, 300 mm from its outline`, "recessed: true"},
 		{"at: {from: front, left: 50 mm}, height: 200 mm", "at: {place: [-0.7 m, 0 m]}, height: 100 mm", "at: ", `sensor "eye" is inside part "flap" (there in state flap down)`, "recessed: true"},
+		{"kind: sealed-serial, at: {from: left, forward: 300 mm}, heading: 10 deg, height: 200 mm", "kind: mine, at: {place: [-0.7 m, 0.5 m]}, height: 100 mm}\n  - {name: low, pair: mirror, kind: mine, at: {place: [-0.7 m, 0.1 m]}, height: 100 mm", "at: ", `sensor "low.left" is inside part "flap"`, ""},
 		{"kind: mine, at: {from: front, left: 50 mm}", "count: 3, kind: mine, at: {from: front, spread: -2..2 m}", "spread: ", "beyond half the outline, which is 3.8281 m round", ""},
 		{"kind: mine, at: {from: front, left: 50 mm}", "pair: mirror, kind: mine, at: {from: front}", "pair: ", "has itself for a mirror image", "off the middle line"},
 		{"left: 50 mm}, height", "left: 0 mm}, heading: 10 deg outward, height", "heading: ", `"outward" says nothing here`, "plain angle"},

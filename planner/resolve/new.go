@@ -10,7 +10,6 @@ import (
 
 // NewOptions is what moves: the four figures a new layout is made from. A zero figure takes its default.
 type NewOptions struct {
-	Name    string  // default "my machine"; letters, digits, blanks, hyphens
 	LengthM float64 // along x; default 0.6 m, 0.05 to 50 m
 	WidthM  float64 // along y; default 0.45 m, 0.05 to 50 m
 	CornerM float64 // radius of the corners; 0 is a sharp corner, at most half the shorter side
@@ -32,7 +31,7 @@ func NewLayout(o NewOptions) ([]byte, error) {
 	p("# A layout to start from. Change what is not true of your machine; every quantity carries its unit.")
 	p("# What you do not know may be left out: the plan names what it assumed instead.")
 	p("echowright: 1")
-	p("name: %s", o.Name)
+	p("name: my machine")
 	p("")
 	p("air: {temperature: 5..35 degC, humidity: 20..90 %%}         # the weather it works in")
 	p("around: {ground: smooth, walls: 0.5..8 m, bounces: 1}     # what may stand there decides how long sound lives")
@@ -78,9 +77,6 @@ func (o NewOptions) filled() NewOptions {
 	fill(&o.LengthM, 0.6)
 	fill(&o.WidthM, 0.45)
 	fill(&o.SpeedMS, 0.5)
-	if o.Name == "" {
-		o.Name = "my machine"
-	}
 	return o
 }
 

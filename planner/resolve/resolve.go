@@ -32,10 +32,9 @@ type resolver struct {
 	ring    []r2.Point        // of the outline; nil likewise
 
 	targets map[string]*target // by name, built-in ones behind a zero byte
-	inUse   []*target
-	kinds   map[string]int  // index into sc.Kinds by name
-	noted   map[string]bool // keys of assumptions already named
-	circles map[string]bool // of kinds, already refused
+	kinds   map[string]int     // index into sc.Kinds by name
+	noted   map[string]bool    // keys of assumptions already named
+	circles map[string]bool    // of kinds, already refused
 }
 
 // Scene resolves a layout against the built-in kinds. The scene is nil when the list holds an error.

@@ -267,8 +267,8 @@ func spanOf(r []r2.Point) (x, y float64) {
 
 func sortedKeys(m map[string]string) []string { return slices.Sorted(maps.Keys(m)) }
 
-// occurrences counts a text, at most 40 times.
-func occurrences(s, of string) int { return min(strings.Count(s, of), 40) }
+// occurrences counts a text, at most 25 times.
+func occurrences(s, of string) int { return min(strings.Count(s, of), 25) }
 
 // replaceNth replaces the nth occurrence of a text, counted from zero.
 func replaceNth(s, from, to string, n int) string {
@@ -278,4 +278,13 @@ func replaceNth(s, from, to string, n int) string {
 	}
 	i := at + strings.Index(s[at:], from)
 	return s[:i] + to + s[i+len(from):]
+}
+
+func BenchmarkScene(b *testing.B) {
+	doc, kinds := parsed(b, demos(b)["shelf-cart.yaml"]), builtin(b)
+	for b.Loop() {
+		if sc, _ := Scene(doc, kinds); len(sc.Sensors) != 12 {
+			b.Fatal("wrong number of sensors")
+		}
+	}
 }

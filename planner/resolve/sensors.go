@@ -68,9 +68,11 @@ func (r *resolver) sensorEntry(e layout.Entry) []scene.Sensor {
 		s.Heading = turn
 		out = append(out, s)
 	}
-	if len(out) > 0 {
-		r.solid(e, out[0])
-		r.offBody(out[0])
+	for _, s := range out {
+		r.offBody(s)
+		if r.solid(e, s) {
+			break // one message an entry
+		}
 	}
 	if e.Has("pair") && len(out) == 2 && out[0].At.Y < out[1].At.Y {
 		out[0], out[1] = out[1], out[0]
@@ -119,9 +121,6 @@ func (r *resolver) mounts(e layout.Entry) []mount {
 	}
 	if !e.Has("pair") {
 		return []mount{m}
-	}
-	if r.outline == nil && !m.free {
-		return nil
 	}
 	other := m.mirrored(r.outline)
 	if m.at.Sub(other.at).Norm() < insideTol {
@@ -225,12 +224,10 @@ func (r *resolver) spread(e, at layout.Entry) []mount {
 	}
 	anchor := r.outline.Anchor(side)
 	var out []mount
-	for _, d := range spreadOver(lo, hi, n.Int()) {
-		out = append(out, onOutline(r.outline, anchor+forwardArc(side)*d))
-	}
-	orderLeftToRight(out, side)
-	for i := range out {
-		out[i].arcM = math.Remainder(out[i].arcM, r.outline.Length())
+	// names count from left to right, along the left and right sides from front to rear: from the greatest offset down
+	for _, d := range spreadOver(hi, lo, n.Int()) {
+		s := anchor + forwardArc(side)*d
+		out = append(out, onOutline(r.outline, math.Remainder(s, r.outline.Length())))
 	}
 	return out
 }
@@ -249,38 +246,42 @@ func (r *resolver) turn(e layout.Entry, m mount, other bool) (s1.Angle, bool) {
 		if h.Word() == "inward" {
 			sense = -sense
 		}
-		return wrap(m.facing + s1.Angle(sense)*by), true
+		return (m.facing + s1.Angle(sense)*by).Normalized(), true
 	case "from forward":
 		if other {
 			by = -by
 		}
-		return wrap(by), true
+		return by.Normalized(), true
 	}
 	if other {
 		by = -by
 	}
-	return wrap(m.facing + by), true
+	return (m.facing + by).Normalized(), true
 }
 
-// solid refuses a sensor inside solid material at its height.
-func (r *resolver) solid(e layout.Entry, s scene.Sensor) {
+// solid refuses a sensor inside solid material at its height, and reports whether it did.
+func (r *resolver) solid(e layout.Entry, s scene.Sensor) bool {
 	if s.Recessed {
-		return
+		return false
 	}
 	at, _ := e.Get("at")
 	const right = "move it to the surface, or write recessed: true"
 	if r.ring != nil && within(r.sc.Body.HeightM, s.HeightM) && inside(r.ring, s.At) {
 		r.wrong(at, right, "sensor %s is inside the body, %s from its outline", quote(s.Name), length(geometry.Distance(r.ring, s.At)))
+		return true
 	}
 	for _, p := range r.sc.Body.Parts {
-		if p.Outline != nil && within(p.HeightM, s.HeightM) && inside(p.Outline, s.At) {
-			where := ""
-			if len(p.OnlyIn) > 0 {
-				where = " (there in state " + p.OnlyIn[0] + ")"
-			}
-			r.wrong(at, right, "sensor %s is inside part %s%s", quote(s.Name), quote(p.Name), where)
+		if p.Outline == nil || !within(p.HeightM, s.HeightM) || !inside(p.Outline, s.At) {
+			continue
 		}
+		where := ""
+		if len(p.OnlyIn) > 0 {
+			where = " (there in state " + p.OnlyIn[0] + ")"
+		}
+		r.wrong(at, right, "sensor %s is inside part %s%s", quote(s.Name), quote(p.Name), where)
+		return true
 	}
+	return false
 }
 
 // offBody notes a sensor on the outline at a height the body does not reach.

@@ -2,7 +2,6 @@ package resolve
 
 import (
 	"math"
-	"slices"
 
 	"echowright/geometry"
 	"echowright/planner/scene"
@@ -64,36 +63,18 @@ func forwardArc(side geometry.Side) float64 {
 	return 1
 }
 
-// orderLeftToRight sorts mounts spread along a side as names count them: from left to right seen from
-// above with x up; along the left and right sides from front to rear.
-func orderLeftToRight(mounts []mount, side geometry.Side) {
-	sense := forwardArc(side)
-	slices.SortStableFunc(mounts, func(a, b mount) int {
-		switch d := sense * (b.arcM - a.arcM); {
-		case d < 0:
-			return -1
-		case d > 0:
-			return 1
-		}
-		return 0
-	})
-}
-
-// spreadOver returns n values from lo to hi, both included; the middle for n = 1.
-func spreadOver(lo, hi float64, n int) []float64 {
+// spreadOver returns n values from one to another, both included; the middle for n = 1.
+func spreadOver(from, to float64, n int) []float64 {
 	if n == 1 {
-		return []float64{lo + (hi-lo)/2}
+		return []float64{from + (to-from)/2}
 	}
 	out := make([]float64, n)
 	for i := range out {
-		out[i] = lo + (hi-lo)*float64(i)/float64(n-1)
+		out[i] = from + (to-from)*float64(i)/float64(n-1)
 	}
-	out[n-1] = hi
+	out[n-1] = to
 	return out
 }
-
-// wrap brings an angle into (−π, π].
-func wrap(a s1.Angle) s1.Angle { return a.Normalized() }
 
 // insideTol is how deep a sensor may sit in solid material before it counts as inside, m: drawings are
 // rounded to the millimetre.

@@ -26,11 +26,18 @@ func (m *Meter) Tick() bool {
 		m.ended = true
 	}
 	if m.Nodes%pollEvery == 0 {
-		m.ended = m.ended || m.ctx.Err() != nil
+		m.Look()
 		if m.Poll != nil {
 			m.Poll(m.Nodes)
 		}
 	}
+	return !m.ended
+}
+
+// Look looks at the context at once, for steps that take far longer than a node, and tells whether
+// the search may go on.
+func (m *Meter) Look() bool {
+	m.ended = m.ended || m.ctx.Err() != nil
 	return !m.ended
 }
 

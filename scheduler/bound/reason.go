@@ -195,8 +195,13 @@ func (t Teller) sum(jobs []int) string {
 			runs = append(runs, run{us, 1})
 		}
 	}
+	const most = 16
 	var s []string
-	for _, r := range runs {
+	for k, r := range runs {
+		if k == most && len(runs) > most+1 {
+			s = append(s, fmt.Sprintf("… (%d turns in all)", len(jobs)))
+			break
+		}
 		if r.n > 1 {
 			s = append(s, fmt.Sprintf("%d x %s", r.n, Time(r.us)))
 		} else {

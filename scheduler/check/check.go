@@ -146,7 +146,7 @@ func claim(p instance.Problem, t instance.Timetable) error {
 			return broken(Bound, 0, "job %d among those that take turns", i)
 		}
 		for _, j := range t.Clique[:k] {
-			if p.AtOnce != 1 && !apart[[2]int{i, j}] {
+			if p.AtOnce != 1 && !apart.has(i, j) {
 				return broken(Bound, 0, "%s and %s could share a group", p.JobName(j), p.JobName(i))
 			}
 		}
@@ -158,19 +158,37 @@ func claim(p instance.Problem, t instance.Timetable) error {
 	return nil
 }
 
-// neverTogether holds the pairs, both ways round, that can never fire at the same instant.
-func neverTogether(p instance.Problem) map[[2]int]bool {
-	pairs := map[[2]int]bool{}
-	add := func(i, j int) { pairs[[2]int{i, j}], pairs[[2]int{j, i}] = true, true }
+// neverTogether holds the pairs that can never fire at the same instant.
+func neverTogether(p instance.Problem) pairs {
+	ps := newPairs(len(p.Jobs))
 	for _, c := range p.Conflicts {
-		add(c[0], c[1])
+		ps.add(c[0], c[1])
 	}
 	for _, a := range p.Arcs {
 		if to := p.Jobs[a.To]; a.FromUs < to.CloseUs && to.OpenUs < a.UntilUs {
-			add(a.From, a.To)
+			ps.add(a.From, a.To)
 		}
 	}
-	return pairs
+	return ps
+}
+
+// pairs is a set of unordered pairs of jobs, one bit for each order.
+type pairs struct {
+	n    int
+	bits []uint64
+}
+
+func newPairs(n int) pairs { return pairs{n, make([]uint64, n*n/64+1)} }
+
+func (ps pairs) add(i, j int) {
+	for _, k := range [2]int{i*ps.n + j, j*ps.n + i} {
+		ps.bits[k/64] |= 1 << (k % 64)
+	}
+}
+
+func (ps pairs) has(i, j int) bool {
+	k := i*ps.n + j
+	return ps.bits[k/64]>>(k%64)&1 != 0
 }
 
 // alone is how long job i keeps everybody waiting, guard included.

@@ -40,7 +40,7 @@ const (
 // player holds the state of the replay at the present moment.
 type player struct {
 	p         instance.Problem
-	foes      []map[int]bool
+	foes      pairs
 	occupied  []int
 	firedAt   []int64   // last firing of each job, -1 before the first
 	listening []event   // the open window of each job; until 0: shut
@@ -76,13 +76,13 @@ func replay(p instance.Problem, t instance.Timetable) error {
 
 func newPlayer(p instance.Problem) *player {
 	n := len(p.Jobs)
-	pl := &player{p: p, foes: make([]map[int]bool, n), firedAt: make([]int64, n), listening: make([]event, n),
+	pl := &player{p: p, foes: newPairs(n), firedAt: make([]int64, n), listening: make([]event, n),
 		sounds: make([][]event, n), fading: make([][]event, n), group: -1, quiet: -p.GuardUs}
 	for i := range n {
-		pl.foes[i], pl.firedAt[i] = map[int]bool{}, -1
+		pl.firedAt[i] = -1
 	}
 	for _, c := range p.Conflicts {
-		pl.foes[c[0]][c[1]], pl.foes[c[1]][c[0]] = true, true
+		pl.foes.add(c[0], c[1])
 	}
 	return pl
 }
@@ -178,7 +178,7 @@ func (pl *player) fire(e event) error {
 		}
 	}
 	for _, o := range pl.occupied {
-		if pl.foes[e.job][o] {
+		if pl.foes.has(e.job, o) {
 			return broken(Conflict, e.at, "%s fires at %d us while %s, with which it conflicts, is occupied", name, e.at, pl.p.JobName(o))
 		}
 	}

@@ -14,11 +14,12 @@
 //
 // How it is solved, in order; "cost" is the sum of the slots, ub the best so far:
 //
-//	greedy    first fit by turn, then the most constrained job first; then the groups are dealt
-//	          out again in other orders, which never costs more (Culberson 1992)
+//	greedy    first fit, the longest turn first; the groups are then dealt out again in other
+//	          orders, which in order of length never costs more (iterated greedy, Culberson 1992)
 //	parts     jobs that conflict with all jobs of another part never share a slot with them:
 //	          parts are solved one by one and their costs added
 //	reduce    a job that fits into some slot of every best answer is put aside
+//	squeeze   local search shortens a slot or takes one away, again and again
 //	search    two exact searches take turns, each round with four times the nodes: one puts the
 //	          most constrained job into each slot in turn (saturate; DSATUR, Brélaz 1979), one
 //	          picks whole slots around the longest job left and remembers what it has seen

@@ -40,7 +40,7 @@ func redeal(g *bound.Graph, groups [][]int, goal int64, rounds int, m *bound.Met
 	best, bestCost := groups, g.Cost(groups)
 	now, nowCost := groups, bestCost
 	for r := range rounds {
-		if bestCost <= goal || !m.Tick() {
+		if bestCost <= goal || !m.Tick() || !m.Look() {
 			break
 		}
 		next := firstFit(g, shuffled(g, now, r, lots))

@@ -33,7 +33,7 @@ func squeezed(best *incumbent, floor []int64, steps int, seed uint64, m *bound.M
 			for _, us := range shorter(best.g, best.groups[c], prices[c]) {
 				target := slices.Clone(prices)
 				target[c] = us
-				if !allowed(target, floor) {
+				if !m.Look() || !allowed(target, floor) {
 					continue
 				}
 				s := newSqueeze(best.g, best.groups, target, lots)
@@ -129,7 +129,7 @@ func (s *squeeze) run(steps int, m *bound.Meter) bool {
 	wrong := s.wrong()
 	least := wrong
 	for step := 1; wrong > 0; step++ {
-		if step > steps || !m.Tick() {
+		if step > steps || !m.Tick() || step%64 == 0 && !m.Look() {
 			return false
 		}
 		v, c, gain := s.move(step, wrong, least)

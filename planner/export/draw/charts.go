@@ -9,15 +9,15 @@ import (
 
 // Cycle draws one cycle: a row a sensor with its deaf time, listening, line still busy, and late sound; the cycle's end and the budget.
 func Cycle(p *plan.Plan, width float64) *Picture {
-	const row, left, top, bottom = 16.0, 110.0, 30.0, 26.0
+	const row, left, right, top, bottom = 16.0, 110.0, 110.0, 30.0, 26.0
 	s := p.Schedule
 	end := s.CycleUs
 	if s.BudgetUs > 0 {
 		end = max(end, min(s.BudgetUs, 3*s.CycleUs))
 	}
 	end = max(end, 1)
-	pxX := (width - left - 70) / float64(end)
-	pic := &Picture{Title: "one cycle", PxX: pxX, PxY: 1, Min: Point{-left / pxX, -row*float64(len(p.Sensors)) - bottom}, Max: Point{float64(end) + 70/pxX, top}}
+	pxX := (width - left - right) / float64(end)
+	pic := &Picture{Title: "one cycle", PxX: pxX, PxY: 1, Min: Point{-left / pxX, -row*float64(len(p.Sensors)) - bottom}, Max: Point{float64(end) + right/pxX, top}}
 	bottomY := -row * float64(len(p.Sensors))
 	pic.timeGrid(float64(end), bottomY)
 	rows := map[string]float64{}
@@ -89,19 +89,32 @@ func Side(p *plan.Plan, v plan.SideView, width, height float64) *Picture {
 	pic.add("ground", line(Style{Stroke: Text, Width: 2}, Point{pic.Min[0], 0}, Point{pic.Max[0], 0}))
 	pic.add("body", Shape{Rings: [][]Point{rect(-back, p.Body.HeightM[0], 0, p.Body.HeightM[1])}, Style: Style{Fill: Body, Stroke: Text, Width: 1.5}, Title: "body"})
 	pic.add("beam", Shape{Rings: rings(v.Polygon), Style: Style{Fill: Beam, Opacity: 0.2, Stroke: Beam, Width: 1}, Title: v.Sensor + " sees " + v.Target})
-	n := 0
 	for _, t := range p.Targets {
-		if t.HeightM[1] > top*1.5 || t.Shape == "sphere" {
-			continue
+		if t.Name == v.Target {
+			pic.standing(t, far*0.55)
 		}
-		x := far * (0.45 + 0.12*float64(n%4))
-		w := math.Max(t.RadiusM, 2/pic.PxX)
-		n++
-		pic.add("targets", Shape{Rings: [][]Point{rect(x-w, t.HeightM[0], x+w, t.HeightM[1])}, Style: Style{Fill: Plate, Stroke: Text, Width: 1}, Title: t.Name})
 	}
 	pic.add("sensor", Shape{Rings: [][]Point{{{0, s.Z - 4/pic.PxY}, {6 / pic.PxX, s.Z}, {0, s.Z + 4/pic.PxY}}}, Style: Style{Fill: Text}, Title: s.Name})
-	pic.scaleBar()
+	pic.scaleBar(pic.Max[1] - 22/pic.PxY)
 	return pic
+}
+
+// standing draws a target at its heights, at least two pixels wide.
+func (pic *Picture) standing(t plan.Target, x float64) {
+	w := math.Max(t.RadiusM, 2/pic.PxX)
+	shape := Shape{Rings: [][]Point{rect(x-w, t.HeightM[0], x+w, math.Min(t.HeightM[1], pic.Max[1]))}, Style: Style{Fill: Plate, Stroke: Text, Width: 1}, Title: t.Name}
+	if t.Shape == "sphere" {
+		shape.Rings = [][]Point{circle(x, (t.HeightM[0]+t.HeightM[1])/2, t.RadiusM)}
+	}
+	pic.add("targets", shape)
+}
+
+func circle(x, y, r float64) (pts []Point) {
+	for k := range 48 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 48)
+		pts = append(pts, Point{x + r*cos, y + r*sin})
+	}
+	return pts
 }
 
 // curveStyles tell curves apart without colour.
@@ -121,7 +134,9 @@ func Curves(p *plan.Plan, kind string, width, height float64) *Picture {
 		}
 		curves = append(curves, c)
 		for _, q := range c.Points {
-			far, high = math.Max(far, q[0]), math.Max(high, q[1])
+			if q[1] >= low {
+				far, high = math.Max(far, q[0]), math.Max(high, q[1])
+			}
 		}
 	}
 	pic := &Picture{Title: "level over distance, " + kind, PxX: (width - left - right) / far, PxY: (height - top - bottom) / (high - low)}

@@ -29,7 +29,7 @@ func Layout(p *plan.Plan, v View) *Picture {
 	pic.body(p, v)
 	pic.paths(p, v)
 	pic.sensors(p)
-	pic.scaleBar()
+	pic.scaleBar(pic.Min[1] + 18/pic.PxY)
 	pic.place(spots, pic.keepClear(p))
 	return pic
 }
@@ -42,6 +42,11 @@ func extent(p *plan.Plan, v View) (pts []Point) {
 		}
 	}
 	add(p.Body.Outline)
+	for _, part := range p.Body.Parts {
+		if part.In(v.State) {
+			add(part.Outline)
+		}
+	}
 	for _, z := range p.Zones {
 		if z.State == v.State && z.Target == v.Target {
 			add(z.Polygon[0])
@@ -221,10 +226,10 @@ func (pic *Picture) keepClear(p *plan.Plan) (bs []box) {
 	return append(bs, box{x0 - 10, y0 - 10, x1 + 10, y1 + 10})
 }
 
-// scaleBar is a ruler of a round length at the lower right.
-func (pic *Picture) scaleBar() {
+// scaleBar is a ruler of a round length at the right, at height y.
+func (pic *Picture) scaleBar(y float64) {
 	s := step(60 / pic.PxX)
-	x1, y := pic.Max[0]-16/pic.PxX, pic.Min[1]+18/pic.PxY
+	x1 := pic.Max[0] - 16/pic.PxX
 	h := 4 / pic.PxY
 	for i := range 2 {
 		fill := Text
