@@ -62,7 +62,8 @@ func cornerArc(p, u, v r2.Point, d, err float64) Ring {
 	n := r2.Point{X: u.Y, Y: -u.X}
 	steps := 1
 	if turn != 0 {
-		steps = int(max(1, math.Ceil(math.Abs(turn)/(math.Pi/2)*float64(quarterSteps(d, err)))))
+		// Less a hair, so that an exact quarter turn takes as many chords whichever way the scene is turned.
+		steps = int(max(1, math.Ceil(math.Abs(turn)/(math.Pi/2)*float64(quarterSteps(d, err))-1e-9)))
 	}
 	out := make(Ring, 0, steps+1)
 	for k := range steps {

@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"slices"
+
 	"echowright/planner/acoustics"
 	"echowright/planner/firing"
 	"echowright/planner/plan"
@@ -41,11 +43,30 @@ func sensors(sc *scene.Scene, ears []*acoustics.Ear, clocks []firing.Clock) (out
 			Name: s.Name, Kind: sc.Kinds[s.Kind].Name, X: s.At.X, Y: s.At.Y, Z: s.HeightM,
 			Heading: s.Heading.Radians(), Tilt: s.Tilt.Radians(), FrequencyHz: m.Frequency(),
 			AbsorptionDBm: [2]float64{least.Value, most.Value}, AbsorptionAt: [2]plan.Weather{weather(least.At), weather(most.At)},
-			BlindUntilUs: m.BlindUntil().Microseconds(), ListenUntilUs: c.CloseUs, BusyUs: c.BusyUs,
+			BlindUntilUs: c.DeafUs, ListenUntilUs: c.CloseUs, BusyUs: c.BusyUs,
 			GainDB: ends(m.Gain()), BlindM: m.BlindM(), ListenM: c.ListenM,
 			Beam:         plan.Beam{Shape: m.BeamShape(), SemiAxesM: [2]float64{across, upright}, FloorDB: m.FloorDB()},
-			ReadingError: m.ReadingError(),
+			ReadingError: m.ReadingError(), OnAxis: onAxis(sc, m, c),
 		})
+	}
+	return out
+}
+
+// onAxis is how far a module sees each target that some zone asks for, no farther than its window.
+func onAxis(sc *scene.Scene, m *acoustics.Model, c firing.Clock) (out []plan.Reach) {
+	for i, t := range sc.Targets {
+		if !slices.ContainsFunc(sc.Zones, func(z scene.Zone) bool { return z.Target == i }) {
+			continue
+		}
+		r := plan.Reach{Target: t.Name, FromM: m.BlindM(), EndedBy: plan.EndedByEcho}
+		r.ToM, _ = m.ReachM(t)
+		if r.ToM > c.ListenM {
+			r.ToM, r.EndedBy = c.ListenM, plan.EndedByWindow
+		}
+		if r.ToM <= r.FromM {
+			r.ToM = 0
+		}
+		out = append(out, r)
 	}
 	return out
 }
@@ -53,15 +74,21 @@ func sensors(sc *scene.Scene, ears []*acoustics.Ear, clocks []firing.Clock) (out
 // curvePoints is how many places of a level curve are worked out.
 const curvePoints = 60
 
-// curves are level over distance for every kind in use against every target of the layout.
+// curves are level over distance for every kind in use against every target of the layout and the references.
 func curves(sc *scene.Scene, ears []*acoustics.Ear) (out []plan.Curve) {
+	targets := slices.Clone(sc.Targets)
+	for _, t := range sc.References {
+		if !slices.ContainsFunc(targets, func(have scene.Target) bool { return have.Name == t.Name }) {
+			targets = append(targets, t)
+		}
+	}
 	for i := range sc.Kinds {
 		m := modelOf(sc, ears, i)
 		if m == nil {
 			continue
 		}
 		far := 0.0
-		for _, t := range sc.Targets {
+		for _, t := range targets {
 			_, least := m.ReachM(t)
 			far = max(far, least)
 		}
@@ -72,7 +99,7 @@ func curves(sc *scene.Scene, ears []*acoustics.Ear) (out []plan.Curve) {
 		for k := range dists {
 			dists[k] = 1.1 * far * float64(k+1) / curvePoints
 		}
-		for _, t := range sc.Targets {
+		for _, t := range targets {
 			c := plan.Curve{Kind: sc.Kinds[i].Name, Target: t.Name}
 			c.ReachM[0], c.ReachM[1] = m.ReachM(t)
 			for k, level := range m.Curve(t, acoustics.Certain, dists) {

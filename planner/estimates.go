@@ -2,7 +2,11 @@ package planner
 
 import (
 	"fmt"
+	"slices"
 
+	"echowright/planner/acoustics"
+	"echowright/planner/coverage"
+	"echowright/planner/crosstalk"
 	"echowright/planner/scene"
 )
 
@@ -26,6 +30,12 @@ func deciding(sc *scene.Scene) (total int, guesses []string) {
 		}
 	}
 	return total, guesses
+}
+
+// ourEstimates are what the planner itself takes for granted where no card and no layout can say
+// otherwise; each decides something and none is measured, so all of them count.
+func ourEstimates(sc *scene.Scene) []scene.Assumption {
+	return slices.Concat(acoustics.Assumptions(sc), coverage.Assumptions(sc), crosstalk.Assumptions())
 }
 
 type decidingValue struct {

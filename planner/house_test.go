@@ -10,7 +10,7 @@ import (
 var mayImport = map[string]string{
 	"cmd/echowright": "assets layouts planner planner/acoustics planner/compare planner/diag planner/export/csv planner/export/draw planner/export/svg planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
 
-	"planner":               "planner/acoustics planner/coverage planner/crosstalk planner/diag planner/firing planner/layout planner/plan planner/resolve planner/scene scheduler",
+	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/layout planner/plan planner/resolve planner/scene",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",
 	"planner/export/svg":    "planner/export/draw planner/plan",

@@ -23,22 +23,36 @@ import (
 	"echowright/planner/plan"
 	"echowright/planner/resolve"
 	"echowright/planner/scene"
-	"echowright/scheduler"
 )
 
 // Load parses a layout and resolves it against the built-in kinds of module. file is the name that
-// messages show. The scene is nil when the list holds an error; the list may hold advice beside a scene.
+// messages show. The scene is nil when the list holds an error, and the list then holds all that is wrong,
+// with the text and with what it says; it may hold advice beside a scene.
 func Load(file string, data, kinds []byte) (*scene.Scene, diag.List) {
 	builtIn, list := layout.ParseKinds("built-in kinds", kinds)
 	if list.HasErrors() {
 		return nil, list
 	}
-	doc, list := layout.Parse(file, data)
-	if list.HasErrors() {
+	doc, list := layout.Draft(file, data)
+	if doc == nil {
 		return nil, list
 	}
 	sc, more := resolve.Scene(doc, builtIn)
+	if sc != nil {
+		sc.References = references(builtIn)
+	}
 	return sc, append(list, more...).Sort()
+}
+
+// references are the built-in targets by which any two kinds can be compared.
+func references(builtIn *layout.Document) (out []scene.Target) {
+	_, targets, _ := resolve.Kinds(builtIn)
+	for _, t := range targets {
+		if slices.Contains([]string{"wall", "post-75", "cloth"}, t.Name) {
+			out = append(out, t)
+		}
+	}
+	return out
 }
 
 // searchNodes bounds the search for the shortest cycle by work and not by time, so that the answer does
@@ -61,7 +75,7 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 	slowest, fastest := acoustics.SpeedSpan(sc.Air)
 	arcs := crosstalk.Arcs(sc, ears, slowest.Value, fastest.Value)
 	clocks := firing.Clocks(sc, ears)
-	fire, err := firing.Plan(ctx, sc, clocks, arcs, scheduler.Options{Nodes: searchNodes})
+	fire, err := firing.Plan(ctx, sc, clocks, arcs, firing.Options{Nodes: searchNodes, Try: !o.Quick})
 	if err != nil {
 		return nil, err
 	}
@@ -78,14 +92,18 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 		Around: around(sc.Around), Body: body(sc.Body), Sensors: sensors(sc, ears, clocks), Targets: targets(sc.Targets),
 		Zones: seen.Zones, Lobes: seen.Lobes, SideViews: seen.SideViews, Curves: curves(sc, ears),
 		Coverage: seen.Coverage, BlindSpots: seen.BlindSpots, Overlaps: seen.Overlaps, Masks: seen.Masks,
-		Crosstalk: fire.Arcs, Schedule: fire.Schedule, Findings: bySeverity(append(seen.Findings, fire.Findings...)),
+		Crosstalk: fire.Arcs, Schedule: fire.Schedule, Findings: bySeverity(slices.Concat(seen.Findings, fire.Findings, cardFindings(sc))),
 	}
 	p.Met = p.Met && p.Disturbed() == 0
 	p.Deciding, p.EstimateList = deciding(sc)
-	p.Estimates = len(p.EstimateList)
-	for _, a := range append(sc.Assumed, crosstalk.Assumptions()...) {
+	for _, a := range sc.Assumed {
 		p.Assumed = append(p.Assumed, a.Text)
 	}
+	for _, a := range ourEstimates(sc) {
+		p.Assumed = append(p.Assumed, a.Text)
+		p.Deciding, p.EstimateList = p.Deciding+1, append(p.EstimateList, a.Text)
+	}
+	p.Estimates = len(p.EstimateList)
 	return p, nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
 
 	"echowright/assets"
 	"echowright/planner"
@@ -23,11 +24,14 @@ func (e inputError) Unwrap() error { return e.err }
 
 // unreadable is the message for a file that cannot be read.
 func unreadable(shown string, err error) error {
-	right := "name a file that can be read"
-	if errors.Is(err, fs.ErrNotExist) {
+	wrong, right, said := strings.Cut(err.Error(), "; ")
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
 		right = "check the name, or start one with 'echowright new'"
+	case !said:
+		right = "name a file that can be read"
 	}
-	return diag.List{{File: shown, Line: 1, Col: 1, Wrong: "cannot be read: " + err.Error(), Right: right}}
+	return diag.List{{File: shown, Line: 1, Col: 1, Wrong: "cannot be read: " + wrong, Right: right}}
 }
 
 // load reads and resolves a layout.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"echowright/assets"
+	"echowright/planner"
 	"echowright/planner/compare"
 	"echowright/planner/diag"
 	"echowright/planner/layout"
@@ -83,12 +84,50 @@ func (c *call) shelf(file, temperature, humidity string) (shelf, error) {
 	if file == "" {
 		return s, nil
 	}
-	sc, err := c.load(file)
+	shown, data, err := c.readUpTo(file, fileLimit)
 	if err != nil {
 		return shelf{}, err
 	}
-	s.kinds, s.targets, s.air = append(sc.Kinds, s.kinds...), append(sc.Targets, s.targets...), sc.Air
+	sc, list := planner.Load(shown, data, assets.Kinds())
+	if len(list) > 0 {
+		return shelf{}, list
+	}
+	own, err := ownKinds(shown, data, doc)
+	if err != nil {
+		return shelf{}, err
+	}
+	s.kinds, s.targets, s.air = append(own, s.kinds...), append(sc.Targets, s.targets...), sc.Air
 	return s, nil
+}
+
+// ownKinds resolves every kind a sound layout describes, whether a sensor has it or not, and any other its
+// sensors name: each kind in turn is given to the layout's first sensor.
+func ownKinds(file string, data []byte, builtIn *layout.Document) (out []scene.Kind, err error) {
+	doc, list := layout.Parse(file, data)
+	if list.HasErrors() {
+		return nil, list
+	}
+	sensors, _ := doc.Root().Get("sensors")
+	kinds, _ := doc.Root().Get("kinds")
+	names := kinds.Keys()
+	for _, s := range sensors.List() {
+		if k := s.Value("kind").Text(); !slices.Contains(names, k) {
+			names = append(names, k)
+		}
+	}
+	for _, name := range names {
+		with, err := doc.Set(sensors.List()[0].Path()+".kind", name)
+		if err != nil {
+			return nil, err
+		}
+		sc, list := resolve.Scene(with, builtIn)
+		if list.HasErrors() {
+			return nil, list
+		}
+		i := slices.IndexFunc(sc.Kinds, func(k scene.Kind) bool { return k.Name == name })
+		out = append(out, sc.Kinds[i])
+	}
+	return out, nil
 }
 
 func span(kind quantity.Kind, name, text string) (scene.Span, error) {
@@ -134,7 +173,18 @@ func (s shelf) show(c *call, name string, targets []scene.Target) error {
 		return err
 	}
 	k := ks[0]
-	fmt.Fprintf(c.out, "%s: %s\n  serves: %s\n  not for: %s\n\n", k.Name, k.Title, k.Serves, k.Limits)
+	title := k.Name
+	if k.Title != "" {
+		title += ": " + k.Title
+	}
+	fmt.Fprintln(c.out, title)
+	if k.Serves != "" {
+		fmt.Fprintf(c.out, "  serves: %s\n", k.Serves)
+	}
+	if k.Limits != "" {
+		fmt.Fprintf(c.out, "  not for: %s\n", k.Limits)
+	}
+	fmt.Fprintln(c.out)
 	if len(targets) > 1 {
 		drawn, err := compare.Beam(k, targets[0], targets[1], s.air)
 		if err != nil {
@@ -142,7 +192,11 @@ func (s shelf) show(c *call, name string, targets []scene.Target) error {
 		}
 		fmt.Fprintln(c.out, drawn)
 	}
-	return s.compare(c, []string{name}, targets)
+	if err := s.compare(c, []string{name}, targets); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.out, "\nwhere its values come from\n%s", compare.Sources(k))
+	return nil
 }
 
 func (s shelf) compare(c *call, names []string, targets []scene.Target) error {

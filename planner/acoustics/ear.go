@@ -112,7 +112,7 @@ func (e *Ear) levelOverTurns(w answer, phi, x float64, end End) float64 {
 
 // turnsOf lists turns to try: the ends, the squarest, and between them no more than a step apart.
 func turnsOf(s scene.Span, step float64) []float64 {
-	n := max(2, int(math.Ceil((s.Hi-s.Lo)/step)))
+	n := max(3, int(math.Ceil((s.Hi-s.Lo)/step)))
 	t := make([]float64, 0, n+2)
 	for i := 0; i <= n; i++ {
 		v := s.Lo + (s.Hi-s.Lo)*float64(i)/float64(n)

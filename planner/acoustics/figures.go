@@ -63,22 +63,47 @@ func (e *Ear) Sight(t scene.Target) (heights scene.Span, ok bool) {
 	return scene.Span{Lo: h + math.Min(0, w.dz), Hi: h + math.Max(0, w.dz)}, ok
 }
 
-// VanishTurn is the least turn, either way from facing the sensor squarely, at which a target straight
-// ahead at distance r is no longer seen for certain; ok is false when it is not seen even squarely or
-// never vanishes. Posts and spheres look the same from all sides.
-func (e *Ear) VanishTurn(t scene.Target, r float64) (turn s1.Angle, ok bool) {
+// AwayM is the distance from the sensor to where a target at a place answers, facing it squarely: what the
+// blind distance, the window and a reading mean, m. ok is false when it cannot answer.
+func (e *Ear) AwayM(t scene.Target, place r2.Point) (m float64, ok bool) {
+	w, ok := answerOf(t, e.s.HeightM, e.ground)
+	return w.half(math.Max(0, place.Sub(e.s.At).Norm()-w.inset)), ok
+}
+
+// VanishTurn is the least turn from facing the sensor squarely at which a target about a place is no longer
+// seen for certain, its level too low or its answer nearer than nearM (m); positive as the target's own turns.
+// ok is false when it is not seen even squarely or never vanishes. Posts and spheres look the same from all
+// sides.
+func (e *Ear) VanishTurn(t scene.Target, place r2.Point, nearM float64) (turn s1.Angle, ok bool) {
 	w, can := answerOf(t, e.s.HeightM, e.ground)
 	if !can || t.Shape == scene.Post || t.Shape == scene.Sphere {
 		return 0, false
 	}
-	level := func(tau float64) float64 { return e.levelAt(w, tau, r*math.Cos(tau), Certain) }
-	if level(0) < 0 {
+	d := place.Sub(e.s.At)
+	phi := math.Remainder(math.Atan2(d.Y, d.X)-e.s.Heading.Radians(), 2*math.Pi)
+	r := math.Max(d.Norm(), leastHalf)
+	seen := func(tau float64) bool {
+		x := r * math.Cos(tau)
+		return w.half(x) >= nearM && e.levelAt(w, phi+tau, x, Certain) >= 0
+	}
+	if !seen(0) {
 		return 0, false
 	}
 	const step = math.Pi / 1440 // an eighth of a degree
 	for i := 1; i < 720; i++ {
-		if b := float64(i) * step; level(b) < 0 {
-			return s1.Angle(crossing(b-step, b, func(x float64) float64 { return math.Max(level(x), silent) })), true
+		for _, side := range [2]float64{1, -1} {
+			in, out := side*float64(i-1)*step, side*float64(i)*step
+			if seen(out) {
+				continue
+			}
+			for range 30 {
+				if mid := (in + out) / 2; seen(mid) {
+					in = mid
+				} else {
+					out = mid
+				}
+			}
+			return s1.Angle(out), true
 		}
 	}
 	return 0, false

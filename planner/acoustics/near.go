@@ -30,7 +30,8 @@ func (m *Model) InsideReads(d float64) (text string, reads float64) {
 	return fmt.Sprintf("a panel at %s may read anything", centimetres(d)), math.NaN()
 }
 
-func centimetres(m float64) string { return fmt.Sprintf("%.3g cm", m*100) }
+// centimetres prints a distance to two figures: what is read inside the blind distance is known no better.
+func centimetres(m float64) string { return fmt.Sprintf("%.2g cm", m*100) }
 
 // ReadingError is the distance shown over the true one, less 1, at the slowest and at the fastest sound.
 // A module with a fixed speed of sound errs by its ratio to the true one; one that compensates for

@@ -58,7 +58,7 @@ func newLooker(e *Ear, w answer, near, far float64) *looker {
 // coarseAngle is a fifth of the main lobe's half width or the step of a table: a pattern is smooth on this
 // scale, and between two nulls there are four such steps. At most maxCoarse.
 func (m *Model) coarseAngle() float64 {
-	const maxCoarse = 8 * math.Pi / 180
+	const maxCoarse = 6 * math.Pi / 180
 	if m.table != nil {
 		return 2 * tableStepRad
 	}

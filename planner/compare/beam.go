@@ -31,7 +31,7 @@ func Beam(k scene.Kind, wide, narrow scene.Target, air scene.Air) (string, error
 	}
 	step := 1.05 * far / columns
 	blind := m.BlindM()
-	var b strings.Builder
+	lines := make([]string, rows)
 	for row := range rows {
 		y := (float64(rows/2) - float64(row)) * 2 * step // a character is twice as tall as wide
 		line := make([]rune, columns)
@@ -53,8 +53,10 @@ func Beam(k scene.Kind, wide, narrow scene.Target, air scene.Air) (string, error
 		if row == rows/2 {
 			mark = '▶'
 		}
-		b.WriteString(strings.TrimRight("  "+string(mark)+string(line), " ") + "\n")
+		lines[row] = strings.TrimRight("  "+string(mark)+string(line), " ")
 	}
-	fmt.Fprintf(&b, "  from above, %.2f m wide; ░ %s, █ %s, · too close\n", 1.05*far, wide.Name, narrow.Name)
-	return b.String(), nil
+	for len(lines) > 1 && lines[0] == "" && lines[len(lines)-1] == "" {
+		lines = lines[1 : len(lines)-1]
+	}
+	return fmt.Sprintf("%s\n  from above, %.2f m wide; ░ %s, █ %s, · too close\n", strings.Join(lines, "\n"), 1.05*far, wide.Name, narrow.Name), nil
 }

@@ -3,9 +3,11 @@
 package compare
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"echowright/planner/acoustics"
 	"echowright/planner/plan"
@@ -14,8 +16,9 @@ import (
 
 // Table is a comparison: a row a figure, a cell a kind.
 type Table struct {
-	Kinds []string
-	Rows  []Row
+	Kinds   []string
+	Targets []string // each compared against, described
+	Rows    []Row
 }
 
 // Row is one figure of every kind.
@@ -46,8 +49,18 @@ func Side(kinds []scene.Kind, targets []scene.Target, air scene.Air) (Table, err
 		}
 		t.Rows = append(t.Rows, r)
 	}
+	row("level at 1 m of path", func(i int) Cell { return gain(kinds[i], models[i], air) })
 	for _, target := range targets {
-		row("seen to, "+target.Name, func(i int) Cell { return reach(models[i], target) })
+		var failed error
+		row("seen to, "+target.Name, func(i int) Cell {
+			c, err := reach(kinds[i], models[i], target)
+			failed = errors.Join(failed, err)
+			return c
+		})
+		if failed != nil {
+			return Table{}, failed
+		}
+		t.Targets = append(t.Targets, described(target))
 	}
 	row("blind to", func(i int) Cell { return blind(kinds[i], models[i]) })
 	row("beam across x upright", func(i int) Cell { return beam(kinds[i], models[i]) })
@@ -59,25 +72,19 @@ func Side(kinds []scene.Kind, targets []scene.Target, air scene.Air) (Table, err
 	return t, nil
 }
 
-// reach is the farthest distance on axis at both ends of the weather; the arithmetic is that of the worse end.
-func reach(m *acoustics.Model, t scene.Target) Cell {
-	worst, best := m.ReachM(t)
-	if worst <= 0 {
-		return Cell{Is: "not seen", From: fmt.Sprintf("gain %.1f dB does not reach it beyond the blind distance", m.Gain().Lo)}
+// described says what a target is: "cloth: a wall of cloth, 6 dB lost, 0..2 m high".
+func described(t scene.Target) string {
+	what := "a " + string(t.Shape)
+	if t.RadiusM > 0 {
+		what += " of " + plan.Metres(2*t.RadiusM)
 	}
-	alpha := m.Absorption().Hi
-	from := fmt.Sprintf("%.1f - 20 lg(2 x %.2f)", m.Gain().Lo, worst)
-	switch t.Shape {
-	case scene.Post:
-		from += fmt.Sprintf(" - 10 lg((%.2f+%.3g)/%.3g)", worst, t.RadiusM, t.RadiusM)
-	case scene.Sphere:
-		from += fmt.Sprintf(" - 20 lg((%.2f+%.3g)/%.3g)", worst, t.RadiusM, t.RadiusM)
+	if t.Surface != "" {
+		what += ", " + t.Surface
 	}
-	from += fmt.Sprintf(" - %.2f x %.2f", alpha, 2*worst)
 	if t.LossDB.X > 0 {
-		from += fmt.Sprintf(" - %.0f", t.LossDB.X)
+		what += fmt.Sprintf(", %.0f dB lost", t.LossDB.X)
 	}
-	return Cell{Is: fmt.Sprintf("%s..%s", plan.Metres(worst), plan.Metres(best)), From: from + " dB = 0"}
+	return fmt.Sprintf("%s: %s, from %s to %s over the ground", t.Name, what, plan.Metres(t.HeightM.Lo), plan.Metres(t.HeightM.Hi))
 }
 
 func blind(k scene.Kind, m *acoustics.Model) Cell {
@@ -87,13 +94,30 @@ func blind(k scene.Kind, m *acoustics.Model) Cell {
 }
 
 func beam(k scene.Kind, m *acoustics.Model) Cell {
+	if m.BeamShape() == "table" {
+		return measured(k.Beam)
+	}
 	ways := "one way"
 	if k.Beam.Meaning.TwoWay {
 		ways = "two way"
 	}
 	across, upright := m.SemiAxes()
 	return Cell{Is: fmt.Sprintf("%.0f x %.0f deg", k.Beam.Across.Degrees(), k.Beam.Upright.Degrees()),
-		From: fmt.Sprintf("%g dB %s; as a piston %.1f x %.1f mm at %.4g kHz", k.Beam.Meaning.LevelDB, ways, 2000*across, 2000*upright, m.Frequency()/1000)}
+		From: fmt.Sprintf("%g dB %s; as a piston of %.1f mm across and %.1f mm upright in diameter at %.4g kHz", k.Beam.Meaning.LevelDB, ways, 2000*across, 2000*upright, m.Frequency()/1000)}
+}
+
+// measured is a beam measured on the bench: between which bearings and elevations, and how far.
+func measured(b scene.Beam) Cell {
+	var sides, ups scene.Span
+	far := 0.0
+	for _, q := range b.Table {
+		sides = scene.Span{Lo: math.Min(sides.Lo, q.Bearing.Degrees()), Hi: math.Max(sides.Hi, q.Bearing.Degrees())}
+		ups = scene.Span{Lo: math.Min(ups.Lo, q.Elevation.Degrees()), Hi: math.Max(ups.Hi, q.Elevation.Degrees())}
+		far = math.Max(far, q.RangeM)
+	}
+	return Cell{Is: fmt.Sprintf("measured, %.0f..%.0f deg", sides.Lo, sides.Hi),
+		From: fmt.Sprintf("a table of %d places against %s, from %.0f to %.0f deg across and %.0f to %.0f deg upright, at most %s",
+			len(b.Table), b.TableAgainst.Name, sides.Lo, sides.Hi, ups.Lo, ups.Hi, plan.Metres(far))}
 }
 
 // reading is the time one reading occupies the module when nothing answers: the longer of its window and its held line.
@@ -102,24 +126,27 @@ func reading(k scene.Kind, m *acoustics.Model) Cell {
 	for _, r := range k.Ranges {
 		far = math.Max(far, r.M.X)
 	}
+	ms := func(d time.Duration) float64 { return d.Seconds() * 1000 }
 	slow, _ := m.Speed()
 	window := m.ListenUntil(far)
-	from := fmt.Sprintf("2 x %.2f m / %.0f m/s + start %.2g ms + burst %.2g ms = %.1f ms", far, slow.Value,
-		k.Timing.TriggerToBurst.Hi.Seconds()*1000, k.Timing.Burst.Seconds()*1000, window.Seconds()*1000)
-	takes := window
+	from := fmt.Sprintf("window 2 x %.2f m / %.0f m/s + start %.2g ms + burst %.2g ms = %.1f ms", far, slow.Value, ms(k.Timing.TriggerToBurst.Hi), ms(k.Timing.Burst), ms(window))
+	takes, what := window, "window"
 	if b := k.Timing.BusyWithoutEcho; b > takes || !k.Timing.WindowSettable && k.Timing.By != scene.ByController && b > 0 {
-		takes = b
-		from += fmt.Sprintf("; line held %.3g ms when nothing answers", b.Seconds()*1000)
+		takes, what = b, "line held when nothing answers"
 	}
 	if a := k.Timing.AnswerAfter; a > takes {
-		takes = a
-		from += fmt.Sprintf("; answer ready after %.3g ms", a.Seconds()*1000)
+		takes, what = a, "answer ready"
 	}
-	takes += k.Timing.Transfer + k.Timing.Rest
-	if k.Timing.Transfer+k.Timing.Rest > 0 {
-		from += fmt.Sprintf("; + fetch %.2g ms + rest %.3g ms", k.Timing.Transfer.Seconds()*1000, k.Timing.Rest.Seconds()*1000)
+	sum := fmt.Sprintf("%s %.4g", what, ms(takes))
+	if d := k.Timing.Transfer; d > 0 {
+		takes += d
+		sum += fmt.Sprintf(" + fetch %.2g", ms(d))
 	}
-	return Cell{Is: fmt.Sprintf("%.1f ms", takes.Seconds()*1000), From: from}
+	if d := k.Timing.Rest; d > 0 {
+		takes += d
+		sum += fmt.Sprintf(" + rest %.3g", ms(d))
+	}
+	return Cell{Is: fmt.Sprintf("%.1f ms", ms(takes)), From: fmt.Sprintf("%s; %s = %.1f ms", from, sum, ms(takes))}
 }
 
 func readingError(k scene.Kind, m *acoustics.Model) Cell {
@@ -182,6 +209,9 @@ func (t Table) Text() string {
 			cells = append(cells, c.Is)
 		}
 		line(r.What, cells)
+	}
+	if len(t.Targets) > 0 {
+		b.WriteString("\nagainst, on axis and facing the module\n  " + strings.Join(t.Targets, "\n  ") + "\n")
 	}
 	b.WriteString("\nhow each figure comes about (levels in dB over the module's own threshold, low supply, most absorption)\n")
 	for _, r := range t.Rows {

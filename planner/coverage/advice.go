@@ -3,43 +3,79 @@ package coverage
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/golang/geo/r2"
-	"github.com/golang/geo/s1"
 
 	"echowright/geometry"
-	"echowright/planner/acoustics"
 	"echowright/planner/plan"
 )
 
-// why adds to a spot's cause the figure that decides it.
+// why adds to a spot's cause the figure that decides it, reckoned at the middle of the spot's own disc.
 func (st *study) why(v *verdict, s *spot) string {
 	if s.sensor < 0 {
 		return ""
 	}
 	h := v.hearings[s.sensor]
-	name, away := h.mount.Name, s.hides.centre.Sub(h.mount.At).Norm()
+	name, p := h.mount.Name, s.own.centre
+	away, _ := h.AwayM(h.target, p)
 	switch s.cause {
 	case OwnPart, OwnGround:
-		return fmt.Sprintf("; %s always reads %s (%s), %.0f dB over its threshold, and nothing beyond", name, plan.Metres(h.mask.reads), h.mask.what, h.mask.levelDB)
+		return fmt.Sprintf("; %s %s, and nothing beyond", name, h.mask)
 	case TooClose:
+		if away >= h.blind {
+			return ""
+		}
 		text := fmt.Sprintf("; %s sees from %s on, this is %s from it", name, plan.Metres(h.blind), plan.Metres(away))
-		if h.inside != nil && away < h.blind {
+		if h.inside != nil {
 			text += ", where " + h.inside(away)
 		}
 		return text
 	case WindowCut:
 		return fmt.Sprintf("; %s listens to %s, this is %s from it", name, plan.Metres(h.listen), plan.Metres(away))
 	case WallTurned:
-		if turn, ok := h.VanishTurn(h.target, away); ok {
-			return fmt.Sprintf("; %s at %s loses it once turned by %.1f deg", name, plan.Metres(away), turn.Degrees())
+		if turn, ok := h.VanishTurn(h.target, p, h.blind); ok && h.target.Turned.Contains(turn.Radians()) {
+			return fmt.Sprintf("; %s, %s from it, loses it once turned by %.0f deg", name, plan.Metres(away), turn.Abs().Degrees())
 		}
-	case JustTooWeak, TooWeak:
-		if level := h.Level(h.target, s.hides.centre, acoustics.Certain); !math.IsInf(level, -1) {
-			return fmt.Sprintf("; %.1f dB short for %s, %s from it", -level, name, plan.Metres(away))
+	case JustTooWeak:
+		return fmt.Sprintf("; %s short for %s, %s from it", fewDB(math.Min(s.shortDB, h.slackDB)), name, plan.Metres(away))
+	case TooWeak:
+		switch {
+		case math.IsInf(s.shortDB, 1):
+			return fmt.Sprintf("; not even %s, %s from it, has an answer from there", name, plan.Metres(away))
+		case s.shortDB > h.slackDB:
+			return fmt.Sprintf("; %s short for %s, %s from it", fewDB(s.shortDB), name, plan.Metres(away))
 		}
 	}
 	return ""
+}
+
+// fewDB prints a level to the decibel, which is more than any of these is known to.
+func fewDB(db float64) string {
+	if db < 0.95 {
+		return "under 1 dB"
+	}
+	return fmt.Sprintf("%.0f dB", db)
+}
+
+// String says what a sensor reads for ever, or may read, and how loud.
+func (m *reading) String() string {
+	if !m.Always() {
+		return fmt.Sprintf("may read %s at %s, from nothing at the weak end of supply and weather to %s over its threshold at the strong end",
+			m.name(), plan.Metres(m.ReadsM), fewDB(m.LevelDB))
+	}
+	levels := fewDB(m.LevelDB)
+	if weak := fewDB(m.WeakDB); weak != levels {
+		levels = strings.TrimSuffix(weak, " dB") + " to " + levels
+	}
+	return fmt.Sprintf("always reads %s at %s, %s over its threshold", m.name(), plan.Metres(m.ReadsM), levels)
+}
+
+func (m *reading) name() string {
+	if m.obstacle < 0 {
+		return "the ground"
+	}
+	return m.what
 }
 
 // mendFor is the remedy for the cause of the widest spot.
@@ -60,13 +96,16 @@ func (st *study) mend(v *verdict, c *class) string {
 	name := h.mount.Name
 	switch c.cause {
 	case Shadowed:
-		return st.mendShadow(name, c.part)
+		return st.mendShadow(h, c.part)
 	case OwnPart, OwnGround:
-		return st.mendReading(h)
+		return st.mendReading(v, h)
 	case TooClose:
-		return fmt.Sprintf("let the zone begin %s off the body, or take a kind for %s that is blind for less than its %s",
-			millimetresUp(st.farthestFromBody(c)), name, plan.Metres(h.blind))
+		return fmt.Sprintf("a kind for %s that is blind for less than its %s, or ask for nothing within %s of the body (a band says so, a swept lane cannot)",
+			name, plan.Metres(h.blind), millimetresUp(st.farthestFromBody(c)))
 	case WindowCut:
+		if !h.ends {
+			return fmt.Sprintf("a kind for %s that listens to %s: the window of this one cannot be set", name, centimetresUp(h.farthest(c)))
+		}
 		return fmt.Sprintf("let %s listen to %s", name, centimetresUp(h.farthest(c)))
 	case WallTurned:
 		return "a second sensor turned the other way, a wider beam, or fewer degrees of turn asked for"
@@ -106,56 +145,25 @@ func eachCorner(c *class, do func(p r2.Point)) {
 	}
 }
 
-func (st *study) mendShadow(name, part string) string {
+func (st *study) mendShadow(h *hearing, part string) string {
 	for _, o := range st.obstacles {
-		if o.name == part {
-			return fmt.Sprintf("mount %s where %s is not in between, or above or below its heights of %s to %s", name, part,
-				plan.Metres(o.height.Lo), plan.Metres(o.height.Hi))
+		if o.name != part {
+			continue
 		}
+		if o.staresInto(h.mount) {
+			return fmt.Sprintf("%s looks straight into %s, against which it stands: turn it away, or mount it on the far side, or above or below its heights of %s to %s",
+				h.mount.Name, part, plan.Metres(o.height.Lo), plan.Metres(o.height.Hi))
+		}
+		return fmt.Sprintf("mount %s where %s is not in between, or above or below its heights of %s to %s", h.mount.Name, part,
+			plan.Metres(o.height.Lo), plan.Metres(o.height.Hi))
 	}
 	return ""
 }
 
-// turns are the steps tried when a mount is turned or tilted, least first.
-var turns = []s1.Angle{2 * s1.Degree, 4 * s1.Degree, 6 * s1.Degree, 8 * s1.Degree, 10 * s1.Degree, 15 * s1.Degree, 20 * s1.Degree, 30 * s1.Degree, 45 * s1.Degree}
-
-// mendReading looks for the least turn or tilt that rids a sensor of its constant reading, each tried
-// by reckoning the reading again.
-func (st *study) mendReading(h *hearing) string {
-	const plain = "turn or move %s so that %s is out of its beam, or end its window before %s"
-	if h.remount == nil {
-		return fmt.Sprintf(plain, h.mount.Name, h.mask.what, plan.Metres(h.mask.reads))
+// mendReading says what rids a zone of a constant reading, and what becomes of the zone.
+func (st *study) mendReading(v *verdict, h *hearing) string {
+	if c := st.cureOf(h.mask, v.state); c != nil {
+		return fmt.Sprintf("%s: then %s is read no more, and %s (tried)", c.say(st), h.mask.name(), c.of(v))
 	}
-	for _, by := range turns {
-		up, left, right := h.mount, h.mount, h.mount
-		up.Tilt += by
-		if !st.stillReads(h, h.remount(up)) {
-			return fmt.Sprintf("tilted up by %.0f deg more, %s no longer reads it (tried)", by.Degrees(), h.mount.Name)
-		}
-		if h.mask.obstacle < 0 {
-			continue
-		}
-		left.Heading += by
-		right.Heading -= by
-		if !st.stillReads(h, h.remount(left)) {
-			return fmt.Sprintf("turned %.0f deg to the left, %s no longer reads it (tried)", by.Degrees(), h.mount.Name)
-		}
-		if !st.stillReads(h, h.remount(right)) {
-			return fmt.Sprintf("turned %.0f deg to the right, %s no longer reads it (tried)", by.Degrees(), h.mount.Name)
-		}
-	}
-	return fmt.Sprintf(plain, h.mount.Name, h.mask.what, plan.Metres(h.mask.reads))
-}
-
-// stillReads reports whether another mount of a sensor has the same constant reading inside its window.
-func (st *study) stillReads(h *hearing, e ear) bool {
-	var reads float64
-	var ok bool
-	if h.mask.obstacle < 0 {
-		reads, _, ok = e.GroundReading(st.sc.Around.Ground)
-	} else {
-		o := st.obstacles[h.mask.obstacle]
-		reads, _, ok = e.OwnReading(o.outline, o.height, o.round, o.centre, o.radius)
-	}
-	return ok && reads >= h.nearest && reads < h.listen
+	return fmt.Sprintf("turn, tilt or move %s so that %s is out of its beam", h.mount.Name, h.mask.name())
 }

@@ -43,6 +43,8 @@ func TestEveryCodeIsRaised(t *testing.T) {
 		{CodeGround, func(s *stage) { s.ears[0].ground = 1.5 }},
 		{CodeNothing, func(s *stage) { s.ears[0].deaf = true }},
 		{CodeUnwatched, func(s *stage) { s.ears[0].mount.Heading = 90 * s1.Degree }},
+		{CodeStares, func(s *stage) { s.ears[0].mount.Heading = 180 * s1.Degree }},
+		{CodeWide, func(s *stage) { s.sure = 0.1 }},
 		{CodeHousing, func(s *stage) { s.ears[0].mount.At.X = -0.01 }},
 	}
 	for _, c := range cases {

@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"math"
 	"runtime"
 	"slices"
 
@@ -43,24 +44,33 @@ func (r Result) Met() bool {
 
 // Analyse reckons what a machine sees, in every state.
 func Analyse(sc *scene.Scene, in Inputs) Result {
+	st := newStudy(sc, listenersOf(sc, in), in)
+	st.run()
+	return st.result()
+}
+
+func listenersOf(sc *scene.Scene, in Inputs) []listener {
 	listeners := make([]listener, len(sc.Sensors))
 	for i, s := range sc.Sensors {
-		m := in.Ears[i].Model()
+		m, t := in.Ears[i].Model(), sc.Kinds[s.Kind].Timing
 		listeners[i] = listener{
 			ear: in.Ears[i], mount: s, blind: m.BlindM(), nearest: m.NearestM(), listen: in.ListenM[i],
-			half:    nominalHalf(sc.Kinds[s.Kind].Beam),
+			half: nominalHalf(sc.Kinds[s.Kind].Beam), ends: t.By == scene.ByController || t.WindowSettable,
 			inside:  func(d float64) string { text, _ := m.InsideReads(d); return text },
 			remount: func(s scene.Sensor) ear { return m.Mount(s, sc.Around.Ground) },
 		}
 		// A bench table may be louder off the axis, which the reach on axis then does not bound.
 		if m.BeamShape() == "piston" {
+			listeners[i].sure = sureHalf
 			listeners[i].reach = func(t scene.Target) float64 { most, least := m.ReachM(t); return max(most, least) }
 		}
 	}
-	st := newStudy(sc, listeners, in)
-	st.run()
-	return st.result()
+	return listeners
 }
+
+// sureHalf is the bearing off a sensor's heading beyond which the piston model is doubtful, rad: baffle and
+// housing decide there. Common practice, no source.
+const sureHalf = 60 * math.Pi / 180
 
 // nominalHalf is half the width a card states for a beam, rad; that of a bench table is its widest bearing.
 func nominalHalf(b scene.Beam) float64 {
@@ -86,6 +96,7 @@ type study struct {
 	hearings  [][][]*hearing // by target (index into targets), sensor, state
 	groups    []group
 	verdicts  []*verdict
+	cures     []*cure
 }
 
 // group is the zones in force in one state with one target: one overlay.
@@ -104,7 +115,7 @@ func newStudy(sc *scene.Scene, listeners []listener, in Inputs) *study {
 		st.errorM = 1e-3
 	}
 	if st.slackDB <= 0 {
-		st.slackDB = 3 // common practice, no source
+		st.slackDB = slackDB
 	}
 	if st.workers <= 0 {
 		st.workers = runtime.GOMAXPROCS(0)
@@ -138,10 +149,15 @@ func (st *study) run() {
 	st.explain()
 	each(len(st.verdicts), st.workers, func(i int) {
 		st.verdicts[i].judge()
+		st.verdicts[i].judgeSure()
 		if st.advise {
 			st.tryTurns(st.verdicts[i])
 		}
 	})
+	if st.advise {
+		st.cures = st.listCures()
+		each(len(st.cures), st.workers, func(i int) { st.try(st.cures[i]) })
+	}
 }
 
 // hear returns what a sensor sees of a target in every state. States that differ in nothing the
@@ -155,7 +171,7 @@ func (st *study) hear(target, sensor int) []*hearing {
 		h := &hearing{listener: l, sensor: sensor, target: t, slackDB: st.slackDB, askM: st.errorM}
 		h.mask = firstReading(st.readings[sensor], st.obstacles, state)
 		for i, o := range st.obstacles {
-			if answers && o.in(state) && o.height.Overlaps(height) && !o.holds(l.mount) {
+			if _, past := o.eye(l.mount); past && answers && o.in(state) && o.height.Overlaps(height) {
 				h.things = append(h.things, i)
 			}
 		}
@@ -212,23 +228,55 @@ func (st *study) ears(g *group) []*hearing {
 // survey overlays a group's zones, the machine taken out of them, with its lobes.
 func (st *study) survey(g *group) {
 	hs := st.ears(g)
+	overlap := st.surveyWith(hs, g.state, g.verdicts)
+	g.overlap = overlap
+	sure, differ := make([]region.Set, len(hs)), false
+	for i, h := range hs {
+		sure[i] = h.final
+		if h.sure > 0 && !h.final.IsEmpty() {
+			narrow := region.FromRings(sector(h.mount.At, h.mount.Heading, h.sure, reachOf(h.final.Bounds(), h.mount.At)))
+			sure[i] = region.Intersect(h.final, narrow)
+			differ = differ || sure[i].Area() < h.final.Area()
+		}
+	}
+	if !differ {
+		return
+	}
+	demands := make([]demand, len(g.verdicts))
+	for i, v := range g.verdicts {
+		demands[i] = demand{v.region, v.zone.SeenBy}
+	}
+	found, _ := surveyZones(demands, sure)
+	for i, v := range g.verdicts {
+		if f := found[i]; f.covered < v.figures.covered {
+			v.sure = &verdict{zone: v.zone, errM: v.errM, figures: f}
+		}
+	}
+}
+
+// surveyWith fills in the figures of verdicts of one target and state as sensors with those hearings give
+// them, and returns the areas any two of the sensors see.
+func (st *study) surveyWith(hs []*hearing, state int, vs []*verdict) (overlap [][]float64) {
+	if len(vs) == 0 {
+		return nil
+	}
 	lobes, errM := make([]region.Set, len(hs)), 0.0
 	for i, h := range hs {
 		lobes[i] = h.final
 		errM = max(errM, h.errM)
 	}
-	filled := footprint(st.obstacles, st.sc.Targets[st.targets[g.target]], st.states[g.state])
-	demands := make([]demand, len(g.verdicts))
-	for i, v := range g.verdicts {
+	filled := footprint(st.obstacles, st.sc.Targets[vs[0].target], st.states[state], roundnessM)
+	demands := make([]demand, len(vs))
+	for i, v := range vs {
 		v.hearings, v.errM = hs, errM
 		v.region = region.Difference(region.FromRings(v.zone.Rings...), filled)
 		demands[i] = demand{v.region, v.zone.SeenBy}
 	}
 	found, overlap := surveyZones(demands, lobes)
-	for i, v := range g.verdicts {
+	for i, v := range vs {
 		v.figures = found[i]
 	}
-	g.overlap = overlap
+	return overlap
 }
 
 // explain finds the causes of every blind region, in two rounds: what one thing different would
@@ -261,8 +309,10 @@ func (st *study) explain() {
 		more, outside := split(rest[i], second[i])
 		pieces[i] = append(pieces[i], more...)
 		for _, p := range outside.Pieces() {
-			pieces[i] = append(pieces[i], piece{cause: OutsideBeams, sensor: nearestLobe(v.hearings, p), region: p})
+			pieces[i] = append(pieces[i], piece{cause: OutsideBeams, sensor: nearestBeam(v.hearings, p), region: p})
 		}
 		v.blind = describe(v.figures.blind, pieces[i], v.errM)
+		v.remedies = append(first[i], second[i]...)
+		v.settle()
 	})
 }

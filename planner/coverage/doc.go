@@ -15,6 +15,12 @@
 //	         of its own machine                                          │
 //	ears ──► the lobe with one thing different ──────────────────────────┴─► causes ─► spots, findings
 //
+// A place of a target where it would stand in the machine is no place: zones lose the machine grown by the
+// radius of a round target wherever their heights meet.
+//
+// A sensor inside the outline of something at its own height looks out of where its heading leaves it, as
+// through a hole, and is shaded by the rest; within a mount's thickness of the outline it stands on it.
+//
 // Rule of the constant reading: a module that reports its first echo reports nothing later than the
 // echo of its own machine, so a part in the beam acts as the end of the listening window.
 package coverage

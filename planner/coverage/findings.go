@@ -21,6 +21,8 @@ const (
 	CodeNothing   = "sees-nothing"
 	CodeHousing   = "looks-out-of-housing"
 	CodeUnwatched = "sensor-watches-no-zone"
+	CodeStares    = "looks-into-own-part"
+	CodeWide      = "wide-angles"
 )
 
 // blindCode is the code of a blind spot's cause.
@@ -63,12 +65,8 @@ func (st *study) demandFindings(v *verdict) (all []plan.Finding) {
 			plan.SquareMetres(v.zone.Share*f.area-f.covered), causeShares(v))
 	}
 	if !v.gapMet {
-		mend := st.mendFor(v)
-		if mend != "" {
-			mend += "; "
-		}
-		add(plan.NotMet, CodeGap, mend+"or allow a gap of "+millimetresUp(v.widest()), "a round thing %s wide hides %s%s; %s asked",
-			plan.Millimetres(v.widest()), st.place(pair(v.blind.widest.centre)), causeOf(st, v.widestSpot()), plan.Millimetres(v.zone.GapM))
+		add(plan.NotMet, CodeGap, st.mendFor(v), "a round thing %s hides %s%s; %s asked",
+			wide(v.blind.widest, v.blind.limited), st.place(pair(v.blind.widest.centre)), causeOf(st, v.widestSpot()), plan.Millimetres(v.zone.GapM))
 	}
 	if v.shareTight {
 		add(plan.Look, CodeTight, "leave more margin, or ask for a finer drawing", "the share of %s is %s from the %.4g %% asked, less than the %s that the drawing's own error of %s may shift: take the verdict as open",
@@ -78,7 +76,49 @@ func (st *study) demandFindings(v *verdict) (all []plan.Finding) {
 		add(plan.Look, CodeTight, "leave more margin, or ask for a finer drawing", "the widest gap, %.1f mm, is within %.1f mm of the %.1f mm asked, less than the drawing's own error may shift: take the verdict as open",
 			1000*v.widest(), 1000*v.gapError(), 1000*v.zone.GapM)
 	}
-	return all
+	return append(all, wideFindings(v)...)
+}
+
+// wide is the width of a hidden thing; one held between the zone's own borders may be wider.
+func wide(d disc, limited bool) string {
+	if limited {
+		return "at least " + plan.Millimetres(2*d.radius) + " wide (as much as the zone is deep)"
+	}
+	return plan.Millimetres(2*d.radius) + " wide"
+}
+
+// worthSaying is the share of a zone that may rest on doubtful directions before it is said.
+const worthSaying = 0.05
+
+// wideFindings tells when a verdict, or a fair share of what is seen, rests on directions far off the axis,
+// where a piston says little about a real module.
+func wideFindings(v *verdict) []plan.Finding {
+	if v.sure == nil || v.figures.area == 0 {
+		return nil
+	}
+	seen, sure := v.figures, v.sure.figures
+	shareFlips, gapFlips := v.shareMet && !v.sure.shareMet, v.gapMet && !v.sure.gapMet
+	if !shareFlips && !gapFlips && seen.covered-sure.covered <= worthSaying*seen.area {
+		return nil
+	}
+	f := plan.Finding{
+		Severity: plan.Note, Code: CodeWide, Where: where(v.zone.Name, v.state),
+		Text: fmt.Sprintf("%s seen, but only %s within 60 deg of a sensor's heading: farther off, the beam of a real module is seldom that of the model",
+			plan.Percent(seen.covered, seen.area, v.areaError()), plan.Percent(sure.covered, sure.area, v.sure.areaError())),
+		Mend: "measure the beam beyond 60 deg on the bench, or let another sensor face these places",
+	}
+	if shareFlips || gapFlips {
+		f.Severity = plan.Look
+		var lost []string
+		if shareFlips {
+			lost = append(lost, fmt.Sprintf("the %.4g %% asked would be missed", 100*v.zone.Share))
+		}
+		if gapFlips {
+			lost = append(lost, fmt.Sprintf("the widest gap would be %s, %s asked", plan.Millimetres(v.sure.widest()), plan.Millimetres(v.zone.GapM)))
+		}
+		f.Text += "; without that " + strings.Join(lost, " and ")
+	}
+	return []plan.Finding{f}
 }
 
 // bySeveral adds to "seen" how many sensors were asked for, unless one suffices.
@@ -154,6 +194,14 @@ func causeShares(v *verdict) string {
 	return strings.Join(words, ", ")
 }
 
+// width says how wide a thing a spot hides: by itself, and in the whole gap when that is more than err wider.
+func (s *spot) width(err float64) string {
+	if s.hides.radius <= s.own.radius+err {
+		return "a thing " + wide(s.hides, s.limited)
+	}
+	return fmt.Sprintf("%s by itself and is part of a gap %s", plan.Millimetres(2*s.own.radius), wide(s.hides, s.limited))
+}
+
 // worthTelling is the area of slivers below which nothing is said of them: a square millimetre.
 const worthTelling = 1e-6
 
@@ -165,14 +213,10 @@ func (st *study) causeFindings(v *verdict) (all []plan.Finding) {
 	}
 	for _, c := range v.classes() {
 		s := c.spots[0]
-		places := "1 place"
-		if len(c.spots) > 1 {
-			places = fmt.Sprintf("%d places", len(c.spots))
-		}
 		all = append(all, plan.Finding{
 			Severity: severity, Code: blindCode(c.cause), Where: where(v.zone.Name, v.state),
-			Text: fmt.Sprintf("%s, %s unseen%s; the widest hides %s, %s%s", places, plan.SquareMetres(c.area), causeOf(st, s),
-				plan.Millimetres(2*s.hides.radius), st.place(pair(s.hides.centre)), st.why(v, s)),
+			Text: fmt.Sprintf("%s, %s unseen%s; the widest hides %s, %s%s", counted(len(c.spots), "place"), plan.SquareMetres(c.area), causeOf(st, s),
+				s.width(v.errM), st.place(pair(s.own.centre)), st.why(v, s)),
 			Mend: st.mend(v, c),
 		})
 	}

@@ -19,9 +19,10 @@ type ear interface {
 	SideView(t scene.Target, o acoustics.LobeOptions) []r2.Point
 	Sight(t scene.Target) (heights scene.Span, ok bool)
 	Level(t scene.Target, place r2.Point, end acoustics.End) float64
-	OwnReading(outline []r2.Point, height scene.Span, round bool, centre r2.Point, radius float64) (reads, levelDB float64, ok bool)
-	VanishTurn(t scene.Target, r float64) (s1.Angle, bool)
-	GroundReading(g scene.Ground) (reads, levelDB float64, ok bool)
+	OwnReading(outline []r2.Point, height scene.Span, round bool, centre r2.Point, radius float64, hidden func(at r2.Point, height float64) bool) (acoustics.Own, bool)
+	GroundReading(g scene.Ground, farM float64) (acoustics.Own, bool)
+	VanishTurn(t scene.Target, place r2.Point, nearM float64) (s1.Angle, bool)
+	AwayM(t scene.Target, place r2.Point) (float64, bool)
 }
 
 // listener is a sensor with the distances its clockwork admits.
@@ -32,6 +33,10 @@ type listener struct {
 	nearest float64 // nearest distance that may be seen at all, m
 	listen  float64 // farthest distance its window admits for certain, m
 	half    float64 // half the beam's nominal width across, rad
+	// sure is how far off its heading the beam is not doubtful, rad; 0 where it is nowhere doubtful.
+	sure float64
+	// ends is true when the layout can end the window where it likes.
+	ends bool
 	// reach is the farthest distance at which a target is seen on axis, m; nil where that is not known.
 	reach func(t scene.Target) float64
 	// inside says what a panel at a distance inside the blind one reads; nil where nothing is known.
@@ -62,14 +67,14 @@ type hearing struct {
 	final region.Set // seen for certain
 	errM  float64    // bound on the distance of the edge of final from the true one, m
 
-	mercies [causesAlone]mercy // by rank of the cause left out
+	mercies [kindnesses]mercy // by what is left out
 }
 
 // far is the greatest distance that is reported: the end of the window, or the constant reading
 // before it, since a module that reports its first echo reports nothing later.
 func (h *hearing) far() float64 {
 	if h.mask != nil {
-		return math.Min(h.listen, h.mask.reads)
+		return math.Min(h.listen, h.mask.ReadsM)
 	}
 	return h.listen
 }
@@ -86,7 +91,8 @@ func (h *hearing) look(obstacles []obstacle, zones r2.Rect) {
 	h.final = h.raw
 	reach := reachOf(h.raw.Bounds().Union(zones), h.mount.At)
 	for _, i := range h.things {
-		dark := region.FromRings(sight.Shadow(h.mount.At, obstacles[i].outline, reach)...)
+		eye, _ := obstacles[i].eye(h.mount)
+		dark := region.FromRings(sight.Shadow(eye, obstacles[i].outline, reach+eye.Sub(h.mount.At).Norm())...)
 		h.shades = append(h.shades, shade{obstacles[i].name, dark})
 		h.final = region.Difference(h.final, dark)
 	}

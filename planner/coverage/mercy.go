@@ -19,6 +19,14 @@ const together = 10
 // causesAlone is how many causes can keep a sensor from seeing a place by themselves.
 const causesAlone = 7
 
+// Two causes together that are common enough to be named: a place that is also too weak by no more than the
+// tolerance of the threshold. They follow the causes alone among the lobes with something different.
+const (
+	endlessAndLouder = causesAlone + iota // neither window nor constant reading
+	nearAndLouder                         // not blind
+	kindnesses
+)
+
 // rankOf is the rank of a cause that alone keeps a sensor from seeing a place: the order of precedence.
 var rankOf = map[string]int{
 	Shadowed: 0, OwnPart: 1, OwnGround: 2, TooClose: 3, WindowCut: 4, WallTurned: 5, JustTooWeak: 6, TooWeak: causesAlone,
@@ -31,24 +39,30 @@ type mercy struct {
 }
 
 // mercyFor returns the lobe without one cause, made when first asked for.
-func (h *hearing) mercyFor(cause string) region.Set {
-	m := &h.mercies[rankOf[cause]]
-	m.once.Do(func() { m.lobe, _ = h.without(cause) })
+func (h *hearing) mercyFor(cause string) region.Set { return h.kindness(rankOf[cause]) }
+
+func (h *hearing) kindness(what int) region.Set {
+	m := &h.mercies[what]
+	m.once.Do(func() { m.lobe, _ = h.without(what) })
 	return m.lobe
 }
 
-func (h *hearing) without(cause string) (region.Set, float64) {
-	switch cause {
-	case TooClose:
+func (h *hearing) without(what int) (region.Set, float64) {
+	switch what {
+	case rankOf[TooClose]:
 		return h.lobe(h.target, 0, h.far())
-	case WindowCut:
+	case rankOf[WindowCut]:
 		return h.lobe(h.target, h.blind, 0)
-	case WallTurned:
+	case rankOf[WallTurned]:
 		square := h.target
 		square.Turned = scene.Span{}
 		return h.lobe(square, h.blind, h.far())
-	case JustTooWeak:
+	case rankOf[JustTooWeak]:
 		return h.lobe(h.louder(), h.blind, h.far())
+	case endlessAndLouder:
+		return h.lobe(h.louder(), h.blind, 0)
+	case nearAndLouder:
+		return h.lobe(h.louder(), 0, h.far())
 	}
 	return h.lobe(h.target, h.blind, h.listen)
 }
@@ -99,7 +113,8 @@ func (h *hearing) maskCause() string {
 //
 //	layers: blind | raw lobe | shadows … | lobes with one thing different … | lobe of an endless window
 //	alone:    in the raw lobe and a shadow; or in no shadow and in a lobe with one thing different
-//	together: in a shadow and in a lobe with one thing different; or beyond a constant reading and the window
+//	together: in a shadow and in a lobe with something different; or beyond a constant reading or the window, or
+//	          too close, and only just too weak or in both of the former
 func (h *hearing) remedies(blind region.Set) []remedy {
 	near, nearest, farthest := h.before(blind)
 	if near.IsEmpty() {
@@ -119,9 +134,19 @@ func (h *hearing) remedies(blind region.Set) []remedy {
 	for _, c := range causes {
 		kinder = append(kinder, add(h.mercyFor(c)))
 	}
-	endless := -1
-	if h.mask != nil && farthest > h.listen {
-		endless = add(h.mercyFor(WindowCut))
+	var pairs []layeredRemedy
+	pair := func(cause string, what int) {
+		pairs = append(pairs, layeredRemedy{cause, add(h.kindness(what))})
+		kinder = append(kinder, pairs[len(pairs)-1].layer)
+	}
+	switch {
+	case h.mask != nil && farthest > h.mask.ReadsM:
+		pair(h.maskCause(), endlessAndLouder)
+	case slices.Contains(causes, WindowCut):
+		pair(WindowCut, endlessAndLouder)
+	}
+	if slices.Contains(causes, TooClose) {
+		pair(TooClose, nearAndLouder)
 	}
 	o, dark, kind := region.NewOverlay(layers...), region.MaskOf(shades...), region.MaskOf(kinder...)
 	var found []remedy
@@ -140,11 +165,16 @@ func (h *hearing) remedies(blind region.Set) []remedy {
 	for i, c := range causes {
 		take(rankOf[c], c, h.partOf(c), func(l region.Label) bool { return l.Has(kinder[i]) && open(l) })
 	}
-	if endless >= 0 {
-		c := h.maskCause()
-		take(together+rankOf[c], c, h.partOf(c), func(l region.Label) bool { return l.Has(endless) && open(l) })
+	for _, p := range pairs {
+		take(together+rankOf[p.cause], p.cause, h.partOf(p.cause), func(l region.Label) bool { return l.Has(p.layer) && open(l) })
 	}
 	return found
+}
+
+// layeredRemedy is a cause and the layer of places that would be seen without it.
+type layeredRemedy struct {
+	cause string
+	layer int
 }
 
 // partOf names what answers where a constant reading is the cause.

@@ -14,20 +14,21 @@ import (
 	"echowright/planner/plan"
 )
 
-// neighbours returns the two sensors whose lobes come nearest to a place, fewer if fewer see anything.
+// neighbours returns the two sensors whose beams, shadows left aside, come nearest to a place, fewer if fewer
+// see anything. Of equally near ones, to the nanometre, the first in the layout goes first.
 func neighbours(hs []*hearing, p r2.Point) []int {
 	away := make([]float64, len(hs))
 	var order []int
 	for i, h := range hs {
 		away[i] = math.Inf(1)
-		for _, r := range h.final.Rings() {
+		for _, r := range h.raw.Rings() {
 			away[i] = math.Min(away[i], geometry.Distance(r, p))
 		}
 		if !math.IsInf(away[i], 1) {
 			order = append(order, i)
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(away[a], away[b]) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(nanometres(away[a]), nanometres(away[b])) })
 	return order[:min(2, len(order))]
 }
 
@@ -45,16 +46,22 @@ func side(a s1.Angle) string {
 }
 
 // mendOutside names the two sensors between which a spot lies, and the turn of one of them that a
-// second reckoning of the zone found to help; without one, plain advice.
+// second reckoning of the zone found to help; without one, plain advice. A sensor that looks straight into a
+// part it stands against needs no turn but another mount.
 func (st *study) mendOutside(v *verdict, s *spot) string {
-	near := neighbours(v.hearings, s.hides.centre)
 	if t := v.turn; t != nil && s == t.spot {
 		return t.String()
 	}
+	near := neighbours(v.hearings, s.own.centre)
 	var off []string
 	for _, i := range near {
 		h := v.hearings[i]
-		a := h.offHeading(s.hides.centre)
+		for _, o := range st.obstacles {
+			if o.in(v.state) && o.staresInto(h.mount) {
+				return st.mendShadow(h, o.name)
+			}
+		}
+		a := h.offHeading(s.own.centre)
 		off = append(off, fmt.Sprintf("%s (it lies %.0f deg to the %s of its heading)", h.mount.Name, a.Abs().Degrees(), side(a)))
 	}
 	if len(off) < 2 {
@@ -83,57 +90,65 @@ func (t turn) String() string {
 	return text
 }
 
+// turns are the first steps in which a mount is turned towards a spot, least first.
+var turns = []int{1, 2, 4, 6, 8, 10, 15, 20, 30, mostTurn}
+
 // tryTurns turns each of the two neighbours of a zone's widest spot towards it, step by step, and keeps
-// the least turn that meets the demand, else the one that leaves the narrowest gap without seeing less.
+// the least turn that meets the demand, to the degree, else the one that leaves the narrowest gap without
+// seeing less.
 func (st *study) tryTurns(v *verdict) {
 	s := v.widestSpot()
 	if v.met() || s == nil || s.cause != OutsideBeams {
 		return
 	}
-	var best *turn
-	near := neighbours(v.hearings, s.hides.centre)
+	near := neighbours(v.hearings, s.own.centre)
+	try := func(i, by int) (turn, bool) {
+		h := v.hearings[i]
+		off := h.offHeading(s.own.centre)
+		if h.remount == nil || s1.Angle(by)*s1.Degree > off.Abs() {
+			return turn{}, false
+		}
+		if off < 0 {
+			by = -by
+		}
+		t := st.tryTurn(v, change{sensor: i, left: by})
+		t.spot = s
+		return t, t.covered >= v.figures.covered && t.gap < 0.95*t.gapWas
+	}
+	lo := 0
 	for _, by := range turns {
 		for _, i := range near {
-			h := v.hearings[i]
-			off := h.offHeading(s.hides.centre)
-			if h.remount == nil || by > off.Abs() {
+			t, helps := try(i, by)
+			if helps && (v.turn == nil || t.met || t.gap < v.turn.gap) {
+				v.turn = &t
+			}
+			if !helps || !t.met {
 				continue
 			}
-			if off < 0 {
-				off = -by
-			} else {
-				off = by
+			for hi := by; hi-lo > 1; {
+				mid := (lo + hi) / 2
+				if t, helps := try(i, mid); helps && t.met {
+					v.turn, hi = &t, mid
+				} else {
+					lo = mid
+				}
 			}
-			t := st.tryTurn(v, i, off)
-			t.spot = s
-			if t.covered >= v.figures.covered && t.gap < 0.95*t.gapWas && (best == nil || t.met || t.gap < best.gap) {
-				best = &t
-			}
-			if best != nil && best.met {
-				v.turn = best
-				return
-			}
+			return
 		}
+		lo = by
 	}
-	v.turn = best
 }
 
 // tryTurn reckons a zone again with one sensor turned. Only what lies in the bounds of its lobe before
 // and after can differ, so the overlay is made of that alone.
-func (st *study) tryTurn(v *verdict, sensor int, by s1.Angle) turn {
-	old := v.hearings[sensor]
-	mount := old.mount
-	mount.Heading += by
-	l := *old.listener
-	l.ear, l.mount = old.remount(mount), mount
-	h := &hearing{listener: &l, sensor: sensor, target: old.target, slackDB: old.slackDB, askM: old.askM, things: old.things}
-	h.mask = firstReading(st.readingsOf(&l), st.obstacles, v.state)
-	h.look(st.obstacles, v.region.Bounds())
+func (st *study) tryTurn(v *verdict, c change) turn {
+	old := v.hearings[c.sensor]
+	h := st.rehear(old, st.changed(c), v.state)
 	box := rectangle(old.final.Bounds().Union(h.final.Bounds()))
 	zone := region.Intersect(v.region, box)
 	lobes := []region.Set{h.final}
 	for i, g := range v.hearings {
-		if i != sensor && g.final.Bounds().Intersects(box.Bounds()) {
+		if i != c.sensor && g.final.Bounds().Intersects(box.Bounds()) {
 			lobes = append(lobes, g.final)
 		}
 	}
@@ -145,7 +160,7 @@ func (st *study) tryTurn(v *verdict, sensor int, by s1.Angle) turn {
 	trial.blind.widest = widestOf(blind.Pieces())
 	trial.judge()
 	return turn{
-		name: old.mount.Name, by: by, gapWas: v.widest(), gap: trial.widest(),
+		name: old.mount.Name, by: s1.Angle(c.left) * s1.Degree, gapWas: v.widest(), gap: trial.widest(),
 		covered: trial.figures.covered, whole: v.figures.area, errM2: v.areaError(), met: trial.met(),
 	}
 }

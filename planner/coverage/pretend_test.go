@@ -48,17 +48,21 @@ func (e *pretendEar) Sight(scene.Target) (scene.Span, bool) { return e.sight, tr
 
 func (e *pretendEar) SideView(scene.Target, acoustics.LobeOptions) []r2.Point { return nil }
 
-func (e *pretendEar) VanishTurn(scene.Target, float64) (s1.Angle, bool) {
+func (e *pretendEar) VanishTurn(scene.Target, r2.Point, float64) (s1.Angle, bool) {
 	return s1.Angle(e.half), true
 }
 
-func (e *pretendEar) GroundReading(scene.Ground) (float64, float64, bool) {
-	return e.ground, 4, e.ground > 0 && !(e.quietTilted && e.mount.Tilt > 5*s1.Degree)
+func (e *pretendEar) AwayM(_ scene.Target, place r2.Point) (float64, bool) {
+	return place.Sub(e.mount.At).Norm(), true
 }
 
-func (e *pretendEar) OwnReading(outline []r2.Point, _ scene.Span, _ bool, _ r2.Point, _ float64) (float64, float64, bool) {
+func (e *pretendEar) GroundReading(scene.Ground, float64) (acoustics.Own, bool) {
+	return acoustics.Own{ReadsM: e.ground, LevelDB: 4, WeakDB: -2}, e.ground > 0 && !(e.quietTilted && e.mount.Tilt > 5*s1.Degree)
+}
+
+func (e *pretendEar) OwnReading(outline []r2.Point, _ scene.Span, _ bool, _ r2.Point, _ float64, _ func(r2.Point, float64) bool) (acoustics.Own, bool) {
 	same := len(e.reads) > 0 && len(outline) > 0 && outline[0] == e.reads[0]
-	return e.readsAt, 9, same && !(e.quietTilted && e.mount.Tilt > 5*s1.Degree)
+	return acoustics.Own{ReadsM: e.readsAt, LevelDB: 9, WeakDB: 9}, same && !(e.quietTilted && e.mount.Tilt > 5*s1.Degree)
 }
 
 // stage is a scene with pretend ears.
@@ -68,13 +72,14 @@ type stage struct {
 	blind float64
 	far   float64
 	half  float64 // nominal half width, rad
+	sure  float64 // half width that is not doubtful, rad; 0: all
 }
 
 // analyse reckons the stage on so many workers.
 func (s stage) analyse(workers int) Result {
 	var ls []listener
 	for _, e := range s.ears {
-		ls = append(ls, listener{ear: e, mount: e.mount, blind: s.blind, nearest: s.blind, listen: s.far, half: s.half,
+		ls = append(ls, listener{ear: e, mount: e.mount, blind: s.blind, nearest: s.blind, listen: s.far, half: s.half, sure: s.sure, ends: true,
 			remount: func(m scene.Sensor) ear { other := *e; other.mount = m; return &other }})
 	}
 	st := newStudy(s.scene, ls, Inputs{Workers: workers, Advise: true, ErrorM: arcError})

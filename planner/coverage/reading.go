@@ -1,10 +1,12 @@
 package coverage
 
 import (
-	"math"
-
-	"echowright/geometry"
 	"echowright/geometry/region"
+	"echowright/geometry/sight"
+	"echowright/planner/acoustics"
+	"echowright/planner/scene"
+
+	"github.com/golang/geo/r2"
 )
 
 // ground is what the ground is called among constant readings.
@@ -12,37 +14,64 @@ const ground = "ground"
 
 // reading is a constant reading a sensor has of its own machine or of the ground.
 type reading struct {
-	obstacle int     // index into the obstacles; -1: the ground
-	what     string  // its name
-	reads    float64 // m
-	levelDB  float64
+	acoustics.Own
+	obstacle int    // index into the obstacles; -1: the ground
+	what     string // its name
 }
 
-// readingsOf lists what a sensor always reads of its own machine and the ground, over all states, in
-// the order of the layout. What lies inside the blind distance in all weathers is blanked and left out.
+// readingsOf lists what a sensor reads of its own machine and the ground, over all states, in the
+// order of the layout. What lies inside the blind distance in all weathers is blanked and left out.
 func (st *study) readingsOf(l *listener) []reading {
 	var found []reading
-	add := func(obstacle int, what string, reads, level float64, ok bool) {
-		if ok && reads >= l.nearest && reads < l.listen {
-			found = append(found, reading{obstacle, what, reads, level})
+	for i := range st.obstacles {
+		if own, ok := st.readsObstacle(l, i); ok {
+			found = append(found, reading{own, i, st.obstacles[i].name})
 		}
 	}
-	for i, o := range st.obstacles {
-		if o.holds(l.mount) {
-			continue
-		}
-		reads, level, ok := l.OwnReading(o.outline, o.height, o.round, o.centre, o.radius)
-		add(i, o.name, reads, level, ok)
+	if own, ok := l.GroundReading(st.sc.Around.Ground, l.listen); ok && own.ReadsM < l.listen {
+		found = append(found, reading{own, -1, ground})
 	}
-	reads, level, ok := l.GroundReading(st.sc.Around.Ground)
-	add(-1, ground, reads, level, ok)
 	return found
+}
+
+// readsObstacle is what a sensor reads of one obstacle inside its window. From inside it looks out of where
+// its heading leaves it.
+func (st *study) readsObstacle(l *listener, i int) (acoustics.Own, bool) {
+	o := st.obstacles[i]
+	eye, ok := o.eye(l.mount)
+	if !ok {
+		return acoustics.Own{}, false
+	}
+	heard, behind := l.ear, eye.Sub(l.mount.At).Norm()
+	if behind > 0 && l.remount != nil {
+		mouth := l.mount
+		mouth.At = eye
+		heard = l.remount(mouth)
+	}
+	own, ok := heard.OwnReading(o.outline, o.height, o.round, o.centre, o.radius, hides(st.obstacles, i, l.mount))
+	own.ReadsM += behind
+	return own, ok && own.ReadsM >= l.nearest && own.ReadsM < l.listen
+}
+
+// hides returns which places of an obstacle the sensor cannot read because the rest of the machine surely
+// stands before them: at both heights, and in every state.
+func hides(all []obstacle, obstacle int, s scene.Sensor) func(at r2.Point, height float64) bool {
+	return func(at r2.Point, height float64) bool {
+		for k, o := range all {
+			eye, ok := o.eye(s)
+			stands := ok && k != obstacle && len(o.onlyIn) == 0 && o.height.Contains(height) && o.height.Contains(s.HeightM)
+			if stands && !sight.Visible(eye, [][]r2.Point{o.outline}, at) {
+				return true
+			}
+		}
+		return false
+	}
 }
 
 // firstReading is the earliest of a sensor's constant readings in a state; nil when it has none.
 func firstReading(readings []reading, obstacles []obstacle, state string) (first *reading) {
 	for i, r := range readings {
-		if r.in(obstacles, state) && (first == nil || r.reads < first.reads) {
+		if r.in(obstacles, state) && (first == nil || r.ReadsM < first.ReadsM) {
 			first = &readings[i]
 		}
 	}
@@ -54,16 +83,11 @@ func (r reading) in(obstacles []obstacle, state string) bool {
 	return r.obstacle < 0 || obstacles[r.obstacle].in(state)
 }
 
-// nearestLobe is the sensor whose lobe comes nearest to a region; -1 when nobody sees anything.
-func nearestLobe(hs []*hearing, s region.Set) int {
-	best, least := -1, math.Inf(1)
-	centre := s.Centroid()
-	for i, h := range hs {
-		for _, r := range h.final.Rings() {
-			if d := geometry.Distance(r, centre); d < least {
-				best, least = i, d
-			}
-		}
+// nearestBeam is the sensor whose beam, shadows left aside, comes nearest to a region; -1 when nobody sees
+// anything.
+func nearestBeam(hs []*hearing, s region.Set) int {
+	if near := neighbours(hs, s.Centroid()); len(near) > 0 {
+		return near[0]
 	}
-	return best
+	return -1
 }

@@ -71,7 +71,8 @@ func (st *study) addSpots(r *Result, v *verdict) {
 			Zone: v.zone.Name, Target: st.sc.Targets[v.target].Name, State: v.state,
 			Cause: s.cause, Sensor: st.nameOf(s.sensor), Part: s.part,
 			AreaM2: s.area, Centroid: pair(s.region.Centroid()), NearestM: apart(s.region, st.sc.Body.Outline),
-			HidesM: 2 * s.hides.radius, HidesAt: pair(s.hides.centre), Polygon: polygon(s.region),
+			HidesM: 2 * s.hides.radius, HidesAt: pair(s.hides.centre), Held: s.limited,
+			OwnM: 2 * s.own.radius, OwnAt: pair(s.own.centre), Polygon: polygon(s.region),
 		})
 	}
 }
@@ -90,7 +91,7 @@ func (st *study) addMasks(r *Result) {
 		for i, readings := range st.readings {
 			for _, m := range readings {
 				if m.in(st.obstacles, state) {
-					r.Masks = append(r.Masks, plan.Mask{Sensor: st.nameOf(i), State: state, What: m.what, ReadsM: m.reads, LevelDB: m.levelDB})
+					r.Masks = append(r.Masks, plan.Mask{Sensor: st.nameOf(i), State: state, What: m.what, ReadsM: m.ReadsM, LevelDB: m.LevelDB, Always: m.Always()})
 				}
 			}
 		}

@@ -109,6 +109,7 @@ func same(t *testing.T, a, b Result) {
 			t.Errorf("reading %d: %+v and %+v", i, m, b.Masks[i])
 		}
 		near(t, m.Sensor+" reads", b.Masks[i].ReadsM, m.ReadsM, tolerance)
+		near(t, m.Sensor+" hears", b.Masks[i].LevelDB, m.LevelDB, 1e-6) // dB: it goes with 1/distance, 100 dB to the metre at the nearest
 	}
 	var sumA, sumB = map[string]float64{}, map[string]float64{}
 	for i, s := range a.BlindSpots {

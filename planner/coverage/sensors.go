@@ -2,9 +2,11 @@ package coverage
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"echowright/geometry/region"
+	"echowright/planner/acoustics"
 	"echowright/planner/plan"
 )
 
@@ -12,42 +14,86 @@ import (
 func (st *study) sensorFindings() (all []plan.Finding) {
 	for i := range st.listeners {
 		all = append(all, st.readingFindings(i)...)
-		all = append(all, st.blindSensor(i)...)
+		stares := false
 		for _, o := range st.obstacles {
-			if l := &st.listeners[i]; o.holds(l.mount) {
-				all = append(all, plan.Finding{
-					Severity: plan.Note, Code: CodeHousing, Where: l.mount.Name,
-					Text: fmt.Sprintf("stands inside the outline of %s as seen from above: it is taken to look out of it freely, and no shadow or answer of %s is reckoned for it", o.name, o.name),
-					Mend: "place it on the outline if it does not stand back in it",
-				})
-			}
+			fs := mountFindings(&st.listeners[i], o)
+			stares = stares || len(o.onlyIn) == 0 && slices.ContainsFunc(fs, func(f plan.Finding) bool { return f.Code == CodeStares })
+			all = append(all, fs...)
+		}
+		if !stares { // else it has been said why it sees nothing
+			all = append(all, st.blindSensor(i)...)
 		}
 	}
 	return all
+}
+
+// mountFindings tells how a sensor stands to one obstacle, where that is not on its outside.
+func mountFindings(l *listener, o obstacle) []plan.Finding {
+	f := plan.Finding{Severity: plan.Note, Code: CodeHousing, Where: where(l.mount.Name, strings.Join(o.onlyIn, " and "))}
+	eye, ok := o.eye(l.mount)
+	behind := eye.Sub(l.mount.At).Norm()
+	switch {
+	case o.staresInto(l.mount):
+		f.Severity, f.Code = plan.Look, CodeStares
+		f.Text = fmt.Sprintf("looks straight into %s, against which it stands: it sees nothing past it", o.name)
+		f.Mend = "turn it away, or mount it on the far side, or above or below its heights"
+	case !ok:
+		f.Text = fmt.Sprintf("stands above or below %s: no shadow and no answer of %s is reckoned for it", o.name, o.name)
+	case behind > acoustics.MountedOnM:
+		f.Text = fmt.Sprintf("stands inside %s, %s behind where its heading leaves it: it is taken to look out of there, with the rest of %s in its way", o.name, plan.Metres(behind), o.name)
+		if behind > deepM {
+			f.Severity = plan.Look
+			f.Text += "; a hole so deep narrows the beam, which is not reckoned"
+		}
+		f.Mend = "place it on the outline if it does not stand back in it"
+	default:
+		return nil
+	}
+	return []plan.Finding{f}
 }
 
 // readingFindings tells of each constant reading once, with the states in which it stands.
 func (st *study) readingFindings(sensor int) (all []plan.Finding) {
 	for i := range st.readings[sensor] {
 		m := &st.readings[sensor][i]
-		code, what := CodeOwnPart, m.what
+		f := plan.Finding{Severity: plan.Look, Code: CodeOwnPart, Mend: st.mendOneReading(sensor, m)}
 		if m.obstacle < 0 {
-			code, what = CodeGround, "the ground"
+			f.Code = CodeGround
 		}
 		state := ""
 		if m.obstacle >= 0 && len(st.obstacles[m.obstacle].onlyIn) > 0 {
 			state = strings.Join(st.obstacles[m.obstacle].onlyIn, " and ")
 		}
-		f := plan.Finding{
-			Severity: plan.Look, Code: code, Where: where(st.nameOf(sensor), state),
-			Text: fmt.Sprintf("always reads %s, up to %.0f dB over its threshold, %s from it: it reports nothing beyond", what, m.levelDB, plan.Metres(m.reads)),
-		}
-		if len(st.targets) > 0 {
-			f.Mend = st.mendReading(&hearing{listener: &st.listeners[sensor], mask: m})
+		f.Where = where(st.nameOf(sensor), state)
+		f.Text = m.String() + ": it reports nothing beyond"
+		if !m.Always() {
+			f.Text = m.String() + ": where it does, it reports nothing beyond"
 		}
 		all = append(all, f)
 	}
 	return all
+}
+
+// mendOneReading says what rids one sensor of a reading, and what becomes of the zones once all that have it
+// are rid of it.
+func (st *study) mendOneReading(sensor int, m *reading) string {
+	plain := fmt.Sprintf("turn, tilt or move it so that %s is out of its beam", m.name())
+	for _, c := range st.cures {
+		i := slices.IndexFunc(c.changes, func(o change) bool { return o.sensor == sensor })
+		if c.obstacle != m.obstacle || i < 0 {
+			continue
+		}
+		tried := "tried"
+		if state := st.states[c.state]; state != "" {
+			tried += " in " + state
+		}
+		text := c.changes[i].say("it") + ": it then reads " + m.name() + " no more, and with "
+		if n := len(c.changes) - 1; n > 0 {
+			return text + fmt.Sprintf("%s changed likewise %s (%s)", counted(n, "other sensor"), c.all(), tried)
+		}
+		return text + "that alone " + c.all() + " (" + tried + ")"
+	}
+	return plain
 }
 
 // blindSensor tells of a sensor that sees nothing of the targets asked for, or nothing inside any zone.

@@ -20,8 +20,11 @@ type disc struct {
 // spot is a piece of a blind region worth telling: wider than the error of the lobes' edges.
 type spot struct {
 	piece
-	area  float64 // m²
-	hides disc    // within the whole blind region, its centre in this piece
+	area    float64 // m²
+	hides   disc    // within the whole blind region, its centre in this piece
+	own     disc    // within this piece alone
+	limited bool    // hides is held between the zone's own borders
+	shortDB float64 // how far the echo at the middle of own is below the threshold; of weak echoes only
 }
 
 // blindness is a blind region told as spots.
@@ -29,6 +32,7 @@ type blindness struct {
 	spots   []spot  // widest first
 	slivers float64 // m² in pieces too narrow to tell from the error of the lobes' edges
 	widest  disc    // in the whole region
+	limited bool    // widest is held between the zone's own borders
 }
 
 // describe turns the pieces of a blind region into spots. A piece in which no disc of radius err
@@ -42,6 +46,7 @@ func describe(blind region.Set, pieces []piece, err float64) blindness {
 	for _, p := range kept {
 		s := spot{piece: p, area: p.region.Area()}
 		s.hides = hidesIn(p.region, whole, found.widest.radius)
+		s.own.centre, s.own.radius = geometry.LargestDisk(p.region.Rings(), nil)
 		found.spots = append(found.spots, s)
 	}
 	sortSpots(found.spots)
@@ -231,14 +236,17 @@ func partsAround(piece region.Set, whole []region.Set) (parts []region.Set) {
 	return parts
 }
 
-// sortSpots puts the widest first. Widths are compared to the nanometre, so that a scene moved or
+// sortSpots puts the widest first, of several in one gap the one that makes most of it. Widths are compared to the nanometre, so that a scene moved or
 // turned, whose widths differ by rounding, keeps the order of its spots; then areas, likewise.
 func sortSpots(s []spot) {
-	steps := func(x float64) float64 { return math.Round(x * 1e9) }
 	slices.SortStableFunc(s, func(a, b spot) int {
-		return cmp.Or(cmp.Compare(steps(b.hides.radius), steps(a.hides.radius)), cmp.Compare(steps(b.area), steps(a.area)))
+		return cmp.Or(cmp.Compare(nanometres(b.hides.radius), nanometres(a.hides.radius)),
+			cmp.Compare(nanometres(b.own.radius), nanometres(a.own.radius)), cmp.Compare(nanometres(b.area), nanometres(a.area)))
 	})
 }
+
+// nanometres rounds a length, so that what differs by rounding compares equal.
+func nanometres(x float64) float64 { return math.Round(x * 1e9) }
 
 // apart is the least distance between a region and an outline; 0 when they overlap.
 func apart(s region.Set, outline []r2.Point) float64 {

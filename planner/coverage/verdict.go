@@ -18,7 +18,10 @@ type verdict struct {
 	figures     survey
 	unexplained region.Set // blind, and no one thing different would mend it
 	blind       blindness
-	turn        *turn // that was tried and helps; nil if none
+	remedies    []remedy // of all sensors, in the order in which pieces were given to them
+	// sure is the verdict without the directions in which a beam is doubtful; nil when that makes no difference.
+	sure *verdict
+	turn *turn // that was tried and helps; nil if none
 	// errM bounds how far a lobe's edge may lie from the true one, m.
 	errM                 float64
 	shareMet, gapMet     bool
@@ -41,6 +44,17 @@ func (v verdict) widest() float64 { return 2 * v.blind.widest.radius }
 
 // missing is the area not covered, m².
 func (v verdict) missing() float64 { return v.figures.area - v.figures.covered }
+
+// judgeSure is judge without the directions in which a beam is doubtful.
+func (v *verdict) judgeSure() {
+	if v.sure == nil {
+		return
+	}
+	if !math.IsNaN(v.zone.GapM) {
+		v.sure.blind.widest = widestOf(v.sure.figures.blind.Pieces())
+	}
+	v.sure.judge()
+}
 
 // judge holds the figures against what the zone asks.
 func (v *verdict) judge() {
@@ -74,7 +88,7 @@ func (v verdict) coverage(target string) plan.Coverage {
 	c := plan.Coverage{
 		Zone: v.zone.Name, Target: target, State: v.state,
 		AreaM2: v.figures.area, CoveredM2: v.figures.covered, FoldM2: v.figures.fold,
-		WidestGapM: v.widest(), Required: required(v.zone), Met: v.met(), AreaErrorM2: v.areaError(),
+		WidestGapM: v.widest(), GapHeld: v.blind.limited, Required: required(v.zone), Met: v.met(), AreaErrorM2: v.areaError(),
 	}
 	if v.blind.widest.radius > 0 {
 		c.WidestGapAt = &[2]float64{v.blind.widest.centre.X, v.blind.widest.centre.Y}

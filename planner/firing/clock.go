@@ -20,6 +20,7 @@ import (
 // Clock is one sensor's clockwork in this layout, from its trigger.
 type Clock struct {
 	OpenUs     int64 // earliest it can take sound for an echo
+	DeafUs     int64 // latest end of its deafness: from here on it takes sound for certain
 	CloseUs    int64 // latest it may still take sound
 	BusyUs     int64 // line free and answer fetched
 	RestUs     int64 // from then to the next trigger at the least
@@ -54,7 +55,7 @@ func ClockOf(sc *scene.Scene, i int, m *acoustics.Model) Clock {
 	}
 	needs := m.ListenUntil(want)
 	closes := needs
-	if k.Timing.By != scene.ByController && !k.Timing.WindowSettable && k.Timing.BusyWithoutEcho > 0 {
+	if !settable(k) && k.Timing.BusyWithoutEcho > 0 {
 		closes = k.Timing.BusyWithoutEcho
 	}
 	opens := m.BlindEarliest()
@@ -66,18 +67,30 @@ func ClockOf(sc *scene.Scene, i int, m *acoustics.Model) Clock {
 		answered = k.Timing.AnswerAfter
 	}
 	busy := max(k.Timing.BusyWithoutEcho, answered+k.Timing.Transfer)
+	hears := closes // a foreign sound is never known to be ignored sooner, but its own echo is lost with the line
+	for _, end := range []time.Duration{k.Timing.BusyWithoutEcho, k.Timing.AnswerAfter} {
+		if end > 0 {
+			hears = min(hears, end)
+		}
+	}
 	late := newLateness(sc)
 	c := Clock{
 		OpenUs:     late.least(opens),
+		DeafUs:     late.most(m.BlindUntil()),
 		CloseUs:    late.most(closes),
 		BusyUs:     late.most(busy),
 		RestUs:     late.most(k.Timing.Rest),
 		TransferUs: late.most(k.Timing.Transfer),
 		NeedsUs:    late.most(needs),
-		ListenM:    m.ListensM(closes),
+		ListenM:    m.ListensM(hears),
 	}
-	c.CloseUs = max(c.CloseUs, c.OpenUs)
+	c.CloseUs = max(c.CloseUs, c.OpenUs, c.DeafUs)
 	return c
+}
+
+// settable reports whether a window wanted is a window had.
+func settable(k scene.Kind) bool {
+	return k.Timing.By == scene.ByController || k.Timing.WindowSettable
 }
 
 // lateness is how far a time may be off by the controller's clock: a share of it, and a tick.

@@ -11,7 +11,6 @@ import (
 	"echowright/planner/acoustics"
 	"echowright/planner/crosstalk"
 	"echowright/planner/scene"
-	"echowright/scheduler"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/s1"
@@ -201,7 +200,7 @@ func BenchmarkPlan(b *testing.B) {
 			sc := cart(n)
 			cl, arcs := hear(b, sc)
 			for b.Loop() {
-				r, err := Plan(context.Background(), sc, cl, arcs, scheduler.Options{})
+				r, err := Plan(context.Background(), sc, cl, arcs, Options{Try: true})
 				if err != nil || !r.Schedule.Proven {
 					b.Fatal(err, r.Schedule.Why)
 				}

@@ -16,12 +16,14 @@ const (
 	CodeByItself    = "fires-by-itself"
 	CodePeakCurrent = "peak-current"
 	CodeNotProven   = "not-proven"
+	CodeWindowFixed = "window-not-settable"
 )
 
 func (w *work) findings() []plan.Finding {
 	var fs []plan.Finding
 	fs = append(fs, w.overBudget()...)
 	fs = append(fs, w.byThemselves()...)
+	fs = append(fs, w.windowsFixed()...)
 	fs = append(fs, w.groupsLast()...)
 	fs = append(fs, w.takeTurns()...)
 	fs = append(fs, w.peakCurrent()...)
@@ -34,9 +36,8 @@ func (w *work) overBudget() []plan.Finding {
 		return nil
 	}
 	f := plan.Finding{Severity: plan.NotMet, Code: CodeOverBudget, Where: "cycle"}
-	f.Text = fmt.Sprintf("one cycle takes %s, asked %s: %s", plan.Milliseconds(w.t.CycleUs), plan.Milliseconds(w.p.BudgetUs), w.inShort())
-	job, t := w.longest(w.jobs())
-	f.Mend = w.mend(job, t)
+	f.Text = fmt.Sprintf("one cycle takes %s, asked %s: %s", plan.Milliseconds(int64(w.ticks().realisedUs())), plan.Milliseconds(w.p.BudgetUs), w.inShort())
+	f.Mend = w.waysOut()
 	return []plan.Finding{f}
 }
 
@@ -48,24 +49,32 @@ func (w *work) jobs() []int {
 	return all
 }
 
-// mend says what would shorten the turn of a job that lasts longest, and by how much at the most.
-func (w *work) mend(job int, t turn) string {
-	c := w.clocks[w.sensors[job]]
-	least := turn{us: c.NeedsUs, cause: window, to: -1}
-	if l := w.lateTurn(job); l.us > least.us {
-		least = l
+// windowsFixed reports listening distances asked of modules that cannot be told how long to listen.
+func (w *work) windowsFixed() []plan.Finding {
+	at := map[string]int{}
+	var fs []plan.Finding
+	for i, s := range w.sc.Sensors {
+		k := w.sc.Kinds[s.Kind]
+		if s.ListenM == 0 || settable(k) {
+			continue
+		}
+		text := fmt.Sprintf("asked to listen to %s, but the window of %s cannot be set", plan.Metres(s.ListenM), k.Name)
+		if k.Timing.BusyWithoutEcho > 0 {
+			text += ": it listens to " + plan.Metres(w.clocks[i].ListenM)
+		} else {
+			text += " and its card does not say when it stops listening: what was asked is taken"
+		}
+		if n, known := at[text]; known {
+			fs[n].Where += ", " + s.Name
+			continue
+		}
+		at[text] = len(fs)
+		fs = append(fs, plan.Finding{
+			Severity: plan.Look, Code: CodeWindowFixed, Where: s.Name, Text: text,
+			Mend: "leave listen-to out, or take a kind whose window can be set or whose echo line the controller times",
+		})
 	}
-	switch {
-	case t.cause == late:
-		return fmt.Sprintf("a narrower beam or a module that hears less far in place of %s, or walls no farther off than the layout must allow for", w.name(job))
-	case least.us < t.us && least.cause == late:
-		return fmt.Sprintf("a module in place of %s whose window can be set and whose line is free sooner: %s instead of %s, when its sound has died", w.name(job), plan.Milliseconds(least.us), plan.Milliseconds(t.us))
-	case least.us < t.us:
-		return fmt.Sprintf("a module in place of %s whose window can be set and whose line is free sooner: %s instead of %s", w.name(job), plan.Milliseconds(least.us), plan.Milliseconds(t.us))
-	case w.p.AtOnce == 1 && len(w.p.Jobs) > 1:
-		return "a controller that takes several readings at once, or a shorter listening distance"
-	}
-	return fmt.Sprintf("a shorter listening distance for %s than %s", w.name(job), plan.Metres(c.ListenM))
+	return fs
 }
 
 // byThemselves reports modules that no schedule can tell when to fire.
@@ -102,33 +111,35 @@ func (w *work) groupsLast() []plan.Finding {
 		cause cause
 		time  string
 	}
-	at := map[reason]int{}
-	var fs []plan.Finding
-	var groups [][]string
-	for g, jobs := range w.t.Groups {
-		job, t := w.longest(jobs)
+	var order []reason
+	groups, jobs := map[reason][]string{}, map[reason][]int{}
+	for g, all := range w.t.Groups {
+		job, t := w.longest(all)
 		if t.us <= w.clocks[w.sensors[job]].NeedsUs {
 			continue
 		}
 		r := reason{w.sc.Sensors[w.sensors[job]].Kind, t.cause, plan.Milliseconds(t.us)}
-		k, known := at[r]
-		if !known {
-			k = len(fs)
-			at[r] = k
-			fs = append(fs, plan.Finding{
-				Severity: severity, Code: CodeGroupLasts, Where: w.name(job),
-				Text: r.time + " because " + w.explain(job, t), Mend: w.mend(job, t),
-			})
-			groups = append(groups, nil)
+		if groups[r] == nil {
+			order = append(order, r)
 		}
-		groups[k] = append(groups[k], fmt.Sprint(g+1))
+		groups[r], jobs[r] = append(groups[r], fmt.Sprint(g+1)), append(jobs[r], job)
 	}
-	for k := range fs {
-		verb := "group " + groups[k][0] + " lasts "
-		if len(groups[k]) > 1 {
-			verb = "groups " + join(groups[k]) + " last "
+	var fs []plan.Finding
+	for _, r := range order {
+		verb := "group " + groups[r][0] + " lasts "
+		if len(groups[r]) > 1 {
+			verb = "groups " + join(groups[r]) + " last "
 		}
-		fs[k].Text = verb + fs[k].Text
+		first := jobs[r][0]
+		t := w.turn(first)
+		f := plan.Finding{
+			Severity: severity, Code: CodeGroupLasts, Where: join(w.names(jobs[r])),
+			Text: verb + r.time + " because " + w.explain(jobs[r], t), Mend: w.mend(first, t),
+		}
+		if t.cause != late {
+			f.Mend += w.gives(w.swapped(w.slow(r.kind)))
+		}
+		fs = append(fs, f)
 	}
 	return fs
 }
@@ -184,12 +195,24 @@ func (w *work) peakCurrent() []plan.Finding {
 		return nil
 	}
 	jobs := w.t.Groups[worst]
+	mend := "a capacitor beside each module that carries its burst"
+	if len(jobs) > 1 {
+		mend += ", or fewer readings at once"
+	}
 	return []plan.Finding{{
 		Severity: plan.Look, Code: CodePeakCurrent, Where: fmt.Sprintf("group %d", worst+1),
-		Text: fmt.Sprintf("group %d draws %.0f mA as its %d sensors fire (%s), the rail allows %.0f mA",
-			worst+1, most*1e3, len(jobs), join(w.names(jobs)), limit*1e3),
-		Mend: "a capacitor beside each module that carries its burst, or fewer readings at once",
+		Text: fmt.Sprintf("%s, the rail allows %.0f mA", w.draws(worst, most), limit*1e3),
+		Mend: mend,
 	}}
+}
+
+// draws says what a group draws as it fires.
+func (w *work) draws(g int, amps float64) string {
+	jobs := w.t.Groups[g]
+	if len(jobs) == 1 {
+		return fmt.Sprintf("%s draws %.0f mA as it fires", w.name(jobs[0]), amps*1e3)
+	}
+	return fmt.Sprintf("group %d draws %.0f mA as its %d sensors fire together (%s)", g+1, amps*1e3, len(jobs), join(w.names(jobs)))
 }
 
 func (w *work) kind(job int) scene.Kind { return w.sc.Kinds[w.sc.Sensors[w.sensors[job]].Kind] }

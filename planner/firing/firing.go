@@ -18,13 +18,19 @@ type Result struct {
 	Findings []plan.Finding
 }
 
+// Options of Plan.
+type Options struct {
+	Nodes int64 // most nodes of the search; 0: as many as the proof takes
+	Try   bool  // reckon what each way out would give, by solving again
+}
+
 // Plan solves for the shortest cycle of slots. When ctx ends before the proof, the best so far is returned with Proven false.
 // The error is a fault of the problem or of the solver, never a demand not met.
-func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o scheduler.Options) (Result, error) {
+func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o Options) (Result, error) {
 	p, sensors := Problem(sc, clocks, arcs)
-	w := &work{sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors}
+	w := &work{ctx: ctx, sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors, o: o}
 	if len(p.Jobs) > 0 {
-		t, err := scheduler.Solve(ctx, p, o)
+		t, err := scheduler.Solve(ctx, p, scheduler.Options{Nodes: o.Nodes})
 		if err != nil {
 			return Result{}, err
 		}
@@ -35,12 +41,14 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 
 // work is one firing plan in the making.
 type work struct {
+	ctx     context.Context
 	sc      *scene.Scene
 	clocks  []Clock
 	arcs    []crosstalk.Arc
 	p       instance.Problem
 	sensors []int // sensor of each job
 	t       instance.Timetable
+	o       Options
 }
 
 func (w *work) name(job int) string { return w.p.JobName(job) }
@@ -53,8 +61,10 @@ func (w *work) names(jobs []int) []string {
 	return out
 }
 
-// within reports whether the cycle keeps to the budget, if one was asked.
-func (w *work) within() bool { return w.p.BudgetUs == 0 || w.t.CycleUs <= w.p.BudgetUs }
+// within reports whether the cycle keeps to the budget, if one was asked, in whole ticks too.
+func (w *work) within() bool {
+	return w.p.BudgetUs == 0 || w.ticks().realisedUs() <= float64(w.p.BudgetUs)
+}
 
 // foreign lists the sensors that fire by themselves.
 func (w *work) foreign() (list []int) {
@@ -88,13 +98,16 @@ func (w *work) schedule() plan.Schedule {
 			group[j] = g + 1
 		}
 	}
-	late := w.lastHeard()
+	late, ticks := w.lastHeard(), w.ticks()
+	s.TickUs, s.CycleTicks, s.RealisedCycleUs = ticks.tick, ticks.cycle, ticks.realisedUs()
 	for _, f := range w.t.Firings {
-		j := w.p.Jobs[f.Job]
+		j, c, g := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]], group[f.Job]
+		at := ticks.at[g-1]
 		s.Firings = append(s.Firings, plan.Firing{
-			Sensor: w.name(f.Job), Group: group[f.Job], AtUs: f.AtUs,
-			ListenFromUs: f.AtUs + j.OpenUs, ListenUntilUs: f.AtUs + j.CloseUs,
+			Sensor: w.name(f.Job), Group: g, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
+			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,
 			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job],
+			AtTicks: at, ListenFromTicks: at + ticks.floor(c.DeafUs), ListenUntilTicks: at + ticks.ceil(j.CloseUs),
 		})
 	}
 	return s

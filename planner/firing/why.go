@@ -2,6 +2,7 @@ package firing
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"echowright/planner/plan"
@@ -54,29 +55,37 @@ func (w *work) full() bool {
 	return n > 1 && len(w.t.Groups) == n
 }
 
-// sum adds up the groups: "4 x 60 ms + 4 guards of 1 ms", in the order in which they fire.
+// sum adds up the groups in the order in which they fire, to the microsecond so that it is a sum: "4 x 60 ms + 4
+// guards of 1 ms".
 func (w *work) sum() string {
 	var terms []string
 	lengths := w.lengths()
 	for a := 0; a < len(lengths); {
-		b, text := a, plan.Milliseconds(lengths[a])
-		for b < len(lengths) && plan.Milliseconds(lengths[b]) == text {
+		b := a
+		for b < len(lengths) && lengths[b] == lengths[a] {
 			b++
 		}
-		terms = append(terms, fmt.Sprintf("%d x %s", b-a, text))
+		terms = append(terms, fmt.Sprintf("%d x %s", b-a, exact(lengths[a])))
 		a = b
 	}
 	switch n := len(lengths); {
 	case w.p.GuardUs > 0 && n == 1:
-		terms = append(terms, "1 guard of "+plan.Milliseconds(w.p.GuardUs))
+		terms = append(terms, "1 guard of "+exact(w.p.GuardUs))
 	case w.p.GuardUs > 0:
-		terms = append(terms, fmt.Sprintf("%d guards of %s", n, plan.Milliseconds(w.p.GuardUs)))
+		terms = append(terms, fmt.Sprintf("%d guards of %s", n, exact(w.p.GuardUs)))
 	}
 	if rest := w.resting(); rest > 0 {
-		terms = append(terms, plan.Milliseconds(rest)+" of rest")
+		terms = append(terms, exact(rest)+" of rest")
 	}
-	return strings.Join(terms, " + ")
+	sum := strings.Join(terms, " + ")
+	if len(terms) > 1 || len(lengths) > 1 {
+		sum += " = " + exact(w.t.CycleUs)
+	}
+	return sum
 }
+
+// exact prints microseconds as milliseconds, all of them.
+func exact(us int64) string { return strconv.FormatFloat(float64(us)/1e3, 'f', -1, 64) + " ms" }
 
 // starts are the instants the groups fire at.
 func (w *work) starts() []int64 {
@@ -180,26 +189,53 @@ func (w *work) longest(jobs []int) (job int, t turn) {
 	return job, t
 }
 
-// explain says why a job holds up the next group for so long.
-func (w *work) explain(job int, t turn) string {
-	k := w.sc.Kinds[w.sc.Sensors[w.sensors[job]].Kind]
+// explain says why jobs of one kind hold up the next group for so long; t is the turn of the first.
+func (w *work) explain(jobs []int, t turn) string {
+	job := jobs[0]
+	k := w.kind(job)
 	c := w.clocks[w.sensors[job]]
-	needs := "its window needs " + plan.Milliseconds(c.NeedsUs)
+	names, one := join(w.names(jobs)), len(jobs) == 1
+	say := func(single, plural string) string {
+		if one {
+			return names + " " + single
+		}
+		return names + " " + plural
+	}
+	needs := "; " + w.needs(jobs)
 	switch {
 	case t.cause == late:
-		to := w.name(t.to)
-		if t.to == job {
+		to := "others or themselves"
+		if one {
+			to = w.name(t.to)
+		}
+		if one && t.to == job {
 			to += " itself"
 		}
-		return fmt.Sprintf("what %s sends can still be taken by %s until then; its window closes after %s", w.name(job), to, plan.Milliseconds(c.CloseUs))
+		return fmt.Sprintf("what %s can still be taken by %s until then%s", say("sends", "send"), to, needs)
 	case t.cause == window && c.CloseUs > c.NeedsUs:
-		return fmt.Sprintf("%s listens until its own time-out; %s", w.name(job), needs)
+		return say("listens until its own time-out", "listen until their own time-out") + needs
 	case t.cause == window:
-		return fmt.Sprintf("%s listens so long for things at %s", w.name(job), plan.Metres(c.ListenM))
+		return say("listens", "listen") + " so long for things at " + plan.Metres(c.ListenM)
 	case c.BusyUs == newLateness(w.sc).most(k.Timing.BusyWithoutEcho):
-		return fmt.Sprintf("%s holds its line when nothing answers; %s", w.name(job), needs)
+		return say("holds its line when nothing answers", "hold their line when nothing answers") + needs
 	}
-	return fmt.Sprintf("the answer of %s is fetched only then; %s", w.name(job), needs)
+	return "the answer of " + names + " is fetched only then" + needs
+}
+
+// needs says how long the windows of jobs need be for what is wanted of them.
+func (w *work) needs(jobs []int) string {
+	lo, hi := w.clocks[w.sensors[jobs[0]]].NeedsUs, int64(0)
+	for _, j := range jobs {
+		us := w.clocks[w.sensors[j]].NeedsUs
+		lo, hi = min(lo, us), max(hi, us)
+	}
+	switch {
+	case len(jobs) == 1:
+		return "its window needs " + plan.Milliseconds(hi)
+	case lo == hi:
+		return "their windows need " + plan.Milliseconds(hi)
+	}
+	return "their windows need " + plan.Milliseconds(lo) + " to " + plan.Milliseconds(hi)
 }
 
 // join puts names into a list; long ones are cut.

@@ -53,6 +53,20 @@ func TestTooLargeIsRefusedUnread(t *testing.T) {
 	}
 }
 
+// A file with faults without end is answered with the first of them and how many more there are.
+func TestManyFaultsAreCutShort(t *testing.T) {
+	text := string(readFile(t, "testdata/good/base.yaml"))
+	lines := strings.Count(text, "\n")
+	for i := range mostMessages + 100 {
+		text += fmt.Sprintf("w%d: 1\n", i)
+	}
+	_, list := Parse("cart.yaml", []byte(text))
+	want := fmt.Sprintf("cart.yaml:%d:1: 100 more faults from here on; mend the ones above first", lines+mostMessages+1)
+	if len(list) != mostMessages+1 || list[mostMessages].String() != want {
+		t.Errorf("%d messages, the last %s\nwant %s", len(list), list[len(list)-1], want)
+	}
+}
+
 // hostile are texts of the greatest size that is read at all, made to cost as much as they can.
 func hostile() map[string]string {
 	fill := func(s string) string { return strings.Repeat(s, MaxSize/len(s)) }

@@ -26,6 +26,7 @@ type node struct {
 	assumed   bool     // made from the table's default
 	faulty    bool     // something in it or below was refused and may have been meant
 	lost      []string // keys and names below it that are written, meant or due, and cannot be relied on
+	short     bool     // of a list or of names: some could not be read
 	lone      bool     // the only one where a list may stand, not in brackets
 	yaml      *yaml.Node
 
@@ -117,9 +118,18 @@ func (e Entry) Faulty(keys ...string) bool {
 	})
 }
 
-// Short reports whether the list e was written with more items than could be read.
-func (e Entry) Short() bool {
-	return e.n != nil && e.n.yaml != nil && e.n.yaml.Kind == yaml.SequenceNode && len(e.n.yaml.Content) > len(e.n.items)
+// Short reports whether the list e has items, or the map e of names has names, that could not be read at all.
+func (e Entry) Short() bool { return e.n != nil && e.n.short }
+
+// Mounted returns how many sensors the entry e of `sensors` stands for.
+func (e Entry) Mounted() int {
+	if count, ok := e.Get("count"); ok {
+		return count.Int()
+	}
+	if e.Has("pair") {
+		return 2
+	}
+	return 1
 }
 
 // List returns the items of the list e, or the values of the named entries of the map e, in file order.

@@ -26,6 +26,7 @@ func (r *reader) pairs(y *yaml.Node, n *node) []pair {
 			r.fault(k, "write a plain word followed by a colon", "a key that is %s", described(k))
 		case k.Tag == "!!merge":
 			r.fault(k, "write the keys out; a kind of module may take over another's by `like:`", "merge keys (<<) are not read")
+			n.lost = append(n.lost, n.spec.order...) // it may have meant any of them
 		case first[k.Value] != nil:
 			was := first[k.Value]
 			r.fault(k, "keep one of them", "%s is given twice, first at %d:%d", diag.Quote(k.Value), was.Line, was.Column)
@@ -73,7 +74,7 @@ func (r *reader) checkKeys(y *yaml.Node, n *node, b beside) {
 		case b.given[key] != nil && !allowed:
 			r.fault(b.given[key], "leave it out, or write "+s.when.String(), "%s does not go with %s", key, n.instead(s.when, b))
 			n.lost = append(n.lost, key)
-		case b.given[key] == nil && s.Need && allowed && sure && !b.meant[key]:
+		case b.given[key] == nil && s.Need && allowed && sure && !b.meant[key] && !slices.Contains(n.lost, key):
 			r.fault(y, "add "+s.sample(key), "%s has no %s", n.label(), key)
 			n.lost = append(n.lost, key)
 		}
@@ -85,7 +86,7 @@ func (r *reader) checkGroup(y *yaml.Node, n *node, group Alternatives, b beside)
 	var there []string
 	meant := false
 	for _, k := range group.Keys {
-		meant = meant || b.meant[k]
+		meant = meant || b.meant[k] || slices.Contains(n.lost, k)
 		if b.given[k] != nil {
 			there = append(there, k)
 		}

@@ -109,10 +109,13 @@ func (r Rule) plainForm(s *spec) string {
 	case Map:
 		return "map"
 	case Named:
-		return "names of your own with a map each"
+		return fmt.Sprintf("at most %d names of your own with a map each", r.Most)
 	case List:
-		if r.Least > 0 {
-			return fmt.Sprintf("list of at least %d", r.Least)
+		if r.Least > 0 && r.Most > 0 {
+			return fmt.Sprintf("list of %d to %d", r.Least, r.Most)
+		}
+		if r.Most > 0 {
+			return fmt.Sprintf("list of at most %d", r.Most)
 		}
 		return "list"
 	case Text:

@@ -49,12 +49,26 @@ func draft(file string, data []byte, root *spec) (*Document, diag.List) {
 	if r.stopped {
 		r.diags = r.diags[:1]
 	}
-	list := r.diags.Sort()
+	list := shortened(r.diags.Sort())
 	if r.stopped || r.doc.root == nil {
 		return nil, list
 	}
 	r.doc.bad = list.HasErrors()
 	return r.doc, list
+}
+
+// mostMessages bounds what is said of one file; whoever mends five hundred faults may ask again.
+const mostMessages = 500
+
+// shortened keeps the first messages and says how many more there are, at the place of the next.
+func shortened(list diag.List) diag.List {
+	if len(list) <= mostMessages {
+		return list
+	}
+	next := list[mostMessages]
+	next.Wrong = fmt.Sprintf("%d more faults from here on", len(list)-mostMessages)
+	next.Right = "mend the ones above first"
+	return append(list[:mostMessages:mostMessages], next)
 }
 
 // fault adds a message at the place of a YAML node, whose value is then not read.
@@ -248,11 +262,14 @@ func (r *reader) readNamed(y *yaml.Node, n *node, depth int) bool {
 		r.fault(y, n.example(), "%s is %s where names with a map each are due", n.label(), described(y))
 		return false
 	}
+	if r.tooMany(y, n, len(y.Content)/2) {
+		return false
+	}
 	n.kids = map[string]*node{}
 	for _, p := range r.pairs(y, n) {
 		key := p.key.Value
 		if !r.isName(p.key, "a name in "+n.label()) {
-			n.lost = append(n.lost, key)
+			n.short = true
 			continue
 		}
 		r.keep(n, key, r.read(p.value, n.spec.item, n, key, depth+1))
@@ -270,11 +287,25 @@ func (r *reader) readList(y *yaml.Node, n *node, depth int) bool {
 		r.fault(y, fmt.Sprintf("write at least %d", n.spec.Least), "%s has %d items", n.label(), len(y.Content))
 		return false
 	}
+	if r.tooMany(y, n, len(y.Content)) {
+		return false
+	}
 	for i, item := range y.Content {
 		if it := r.read(item, n.spec.item, n, strconv.Itoa(i+1), depth+1); it != nil {
 			n.items = append(n.items, it)
+		} else {
+			n.short = true
 		}
 	}
+	return true
+}
+
+// tooMany refuses more items or names than the table allows.
+func (r *reader) tooMany(y *yaml.Node, n *node, count int) bool {
+	if n.spec.Most == 0 || count <= n.spec.Most {
+		return false
+	}
+	r.fault(y, fmt.Sprintf("no more than %d", n.spec.Most), "%s has %d entries", n.label(), count)
 	return true
 }
 

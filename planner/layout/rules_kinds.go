@@ -4,7 +4,7 @@ import "echowright/planner/quantity"
 
 // targetRules describe the things that must be seen.
 var targetRules = []Rule{
-	{Path: "targets", Form: Named, Doc: "Things that must be seen, by name; more are built in.", Good: "{post-75: {shape: post, diameter: 75 mm, height: 0..1 m}}", Bad: "[post-75]"},
+	{Path: "targets", Form: Named, Most: mostNamed, Doc: "Things that must be seen, by name; more are built in.", Good: "{post-75: {shape: post, diameter: 75 mm, height: 0..1 m}}", Bad: "[post-75]"},
 	{Path: "targets.*", Form: Map, OneOf: []Alternatives{{Keys: []string{"surface", "loss"}, AtMost: true}}, Doc: "One target.", Good: "{shape: post, diameter: 75 mm, height: 0..1 m}", Bad: "{diameter: 75 mm, height: 0..1 m}"},
 	{Path: "targets.*.shape", Form: Choice, Words: []string{"post", "sphere", "wall", "bar", "kerb"}, Need: true, Doc: "An upright post, a sphere, a flat upright wall, a level bar across the line of sight, or a low step from the ground.", Good: "post", Bad: "pole"},
 	{Path: "targets.*.diameter", Form: Quantity, Units: lengths, Within: sizeWithin, When: "shape: post, sphere", Need: true, Doc: "Its diameter.", Good: "75 mm", Bad: "75 kHz"},
@@ -16,7 +16,7 @@ var targetRules = []Rule{
 
 // kindRules describe modules by what is printed on their card.
 var kindRules = []Rule{
-	{Path: "kinds", Form: Named, Doc: "Kinds of module, by name; more are built in. What is unknown is left out.", Good: "{my-can: {like: sealed-pulse-width}}", Bad: "[my-can]"},
+	{Path: "kinds", Form: Named, Most: mostNamed, Doc: "Kinds of module, by name; more are built in. What is unknown is left out.", Good: "{my-can: {like: sealed-pulse-width}}", Bad: "[my-can]"},
 	{Path: "kinds.*", Form: Map, Doc: "One kind.", Good: "{like: sealed-pulse-width}", Bad: "sealed-pulse-width"},
 	{Path: "kinds.*.like", Form: Name, Doc: "Another kind from which everything not given here is taken.", Good: "sealed-pulse-width", Bad: "true"},
 	{Path: "kinds.*.title", Form: Text, Doc: "What it is, in one line.", Good: "separate pair, pulse echo, 5 V", Bad: "{en: pair}"},
@@ -39,12 +39,12 @@ var kindRules = []Rule{
 	{Path: "kinds.*.beam.vertical", Form: Quantity, Units: angles, Within: "1..179 deg", Sourced: true, Doc: "Full width upright; without it as the horizontal one.", Good: "50 deg", Bad: "50"},
 	{Path: "kinds.*.beam.meaning", Form: Quantity, Units: levels, Within: "-40..-0.1 dB", Words: []string{"one way", "two way"}, Must: true, Default: "-6 dB two way", Doc: "Level at the edge of the stated width, of the sound alone (one way) or of the echo (two way).", Good: "-6 dB two way", Bad: "-6 dB"},
 	{Path: "kinds.*.beam.never-below", Form: Quantity, Units: levels, Within: "-80..0 dB", Sourced: true, Default: "-25 dB", Doc: "Level below the axis, two way, that the pattern is taken never to fall below where it could disturb.", Good: "-25 dB", Bad: "25 dB"},
-	{Path: "kinds.*.beam.table", Form: List, Least: 3, Doc: "Ranges measured on the bench, which beat the widths: bearing and elevation from the axis, range.", Good: "[[-30 deg, 0 deg, 0.8 m], [0 deg, 0 deg, 2.2 m], [30 deg, 0 deg, 0.8 m]]", Bad: "[[0 deg, 0 deg, 2.2 m]]"},
+	{Path: "kinds.*.beam.table", Form: List, Least: 3, Most: mostPoints, Doc: "Ranges measured on the bench, which beat the widths: bearing and elevation from the axis, range.", Good: "[[-30 deg, 0 deg, 0.8 m], [0 deg, 0 deg, 2.2 m], [30 deg, 0 deg, 0.8 m]]", Bad: "[[0 deg, 0 deg, 2.2 m]]"},
 	{Path: "kinds.*.beam.table[]", Form: Row, Units: []quantity.Kind{quantity.Angle, quantity.Angle, quantity.Length}, Doc: "One measurement: bearing, elevation, range.", Good: "[15 deg, 0 deg, 1.6 m]", Bad: "[15 deg, 1.6 m]"},
 	{Path: "kinds.*.beam.against", Form: Name, When: "table", Need: true, Doc: "Target the table was measured on.", Good: "post-75", Bad: "75 mm"},
 	{Path: "kinds.*.beam.source", Form: Choice, Words: sources, Doc: "Where the values of the beam come from.", Good: "bench", Bad: "guess"},
 	{Path: "kinds.*.threshold", Form: Map, Doc: "How its detection threshold changes with time since its own trigger; without it flat.", Good: "{over-time: [[1 ms, 20 dB], [4 ms, 0 dB]], source: bench}", Bad: "20 dB"},
-	{Path: "kinds.*.threshold.over-time", Form: List, Least: 2, Need: true, Doc: "Points in rising order of time, with straight lines between.", Good: "[[1 ms, 20 dB], [4 ms, 0 dB]]", Bad: "[[1 ms, 20 dB]]"},
+	{Path: "kinds.*.threshold.over-time", Form: List, Least: 2, Most: mostPoints, Need: true, Doc: "Points in rising order of time, with straight lines between.", Good: "[[1 ms, 20 dB], [4 ms, 0 dB]]", Bad: "[[1 ms, 20 dB]]"},
 	{Path: "kinds.*.threshold.over-time[]", Form: Row, Units: []quantity.Kind{quantity.Time, quantity.Level}, Doc: "One point: time, how much higher the threshold is.", Good: "[1 ms, 20 dB]", Bad: "[20 dB, 1 ms]"},
 	{Path: "kinds.*.threshold.source", Form: Choice, Words: sources, Doc: "Where the points come from.", Good: "bench", Bad: "card"},
 	{Path: "kinds.*.timing", Form: Map, Doc: "Its clockwork.", Good: "{by: module, trigger-to-burst: 250..600 us, burst: 16 cycles}", Bad: "60 ms"},
@@ -69,7 +69,7 @@ var kindRules = []Rule{
 	{Path: "kinds.*.assumed-speed", Form: Quantity, Units: speeds, Within: "300..400 m/s", Instead: []string{"compensated"}, Sourced: true, Default: "343 m/s", Doc: "Fixed speed of sound its readings are made with, or compensated when it measures the temperature.", Good: "343 m/s", Bad: "30 m/s"},
 	{Path: "kinds.*.pin-level", Form: Quantity, Units: voltages, Within: "0.5..60 V", Sourced: true, Doc: "Level of its signal pins.", Good: "{value: 5 V, source: datasheet}", Bad: "5"},
 	{Path: "kinds.*.water", Form: Text, Doc: "Protection code against water, or none.", Good: "IP67", Bad: "true"},
-	{Path: "kinds.*.sources", Form: List, Doc: "Where its card can be read.", Good: "[maker's sheet of 2019]", Bad: "maker's sheet"},
+	{Path: "kinds.*.sources", Form: List, Most: mostNamed, Doc: "Where its card can be read.", Good: "[maker's sheet of 2019]", Bad: "maker's sheet"},
 	{Path: "kinds.*.sources[]", Form: Text, Doc: "One source.", Good: "maker's sheet of 2019", Bad: "[sheet]"},
 	{Path: "kinds.*.source", Form: Choice, Words: sources, Doc: "Where the values come from that do not say otherwise.", Good: "datasheet", Bad: "heard"},
 	{Path: "kinds.*.cable", Form: Text, Later: "the length of cables is not worked out yet", Doc: "Longest cable to its board.", Bad: "2.5 m"},

@@ -26,6 +26,18 @@ const (
 	sizeWithin    = "0.0001..1000 m"
 	carrierWithin = "1..1000 kHz"
 	turnWithin    = "-80..80 deg"
+	placeWithin   = "-1000..1000 m" // well inside what geometry/region can hold
+)
+
+// Most entries of their kinds that one layout may have: far above any machine, and few enough for an
+// answer within seconds. The tests hold the documents' time and memory to that.
+const (
+	MaxSensors = 200
+	mostStates = 12
+	mostParts  = 100
+	mostZones  = 40
+	mostNamed  = 200    // kinds and targets
+	mostPoints = 10_000 // corners of a polygon, rows of a table
 )
 
 const (
@@ -60,22 +72,22 @@ var machineRules = []Rule{
 	{Path: "body.outline", Form: Map, Need: true, OneOf: []Alternatives{{Keys: []string{"rectangle", "polygon", "path"}}}, Doc: "The closed curve round the machine seen from above; x is forward, y is left.", Good: "{rectangle: [0.7 m, 0.5 m], height: 80..320 mm}", Bad: "{height: 80..320 mm}"},
 	{Path: "body.outline.rectangle", Form: Row, Units: points, Within: sizeWithin, Doc: "Length along x and width along y.", Good: "[0.7 m, 0.5 m]", Bad: "[0.7 m]"},
 	{Path: "body.outline.corner", Form: Quantity, Units: lengths, Within: "0..500 m", When: "rectangle", Default: "0 mm", Doc: "Radius of the rectangle's corners.", Good: "100 mm", Bad: "-100 mm"},
-	{Path: "body.outline.centre", Form: Row, Units: points, When: "rectangle", Default: "[0 m, 0 m]", Doc: "Middle of the rectangle.", Good: "[0.1 m, 0 m]", Bad: "[0.1, 0]"},
-	{Path: "body.outline.polygon", Form: List, Least: 3, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[[1 m, 0 m], [0 m, 1 m]]"},
-	{Path: "body.outline.polygon[]", Form: Row, Units: points, Doc: "One corner: x, y.", Good: "[1 m, 0.2 m]", Bad: "[1 m, 0.2 m, 0 m]"},
+	{Path: "body.outline.centre", Form: Row, Units: points, Within: placeWithin, When: "rectangle", Default: "[0 m, 0 m]", Doc: "Middle of the rectangle.", Good: "[0.1 m, 0 m]", Bad: "[0.1, 0]"},
+	{Path: "body.outline.polygon", Form: List, Least: 3, Most: mostPoints, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[[1 m, 0 m], [0 m, 1 m]]"},
+	{Path: "body.outline.polygon[]", Form: Row, Units: points, Within: placeWithin, Doc: "One corner: x, y.", Good: "[1 m, 0.2 m]", Bad: "[1 m, 0.2 m, 0 m]"},
 	{Path: "body.outline.path", Form: Text, Doc: "The `d` of an SVG path, lines, arcs and curves; its y must point to the left of the machine.", Good: pathGood, Bad: "{d: M 0 0}"},
 	{Path: "body.outline.scale", Form: Quantity, Units: lengths, Within: "0.000001..100 m", When: "path", Default: "1 mm", Doc: "How long one unit of the path is.", Good: "10 mm", Bad: "10"},
 	{Path: "body.outline.height", Form: Span, Units: lengths, Within: heightWithin, Need: true, Doc: "Lower and upper edge above the ground.", Good: "80..320 mm", Bad: "320..80 mm"},
 
-	{Path: "body.parts", Form: List, Doc: "What is fixed to the machine and may shade a beam or answer it.", Good: "[{name: mast, circle: 40 mm, centre: [0 m, 0 m], height: 0.3..1.2 m}]", Bad: "mast"},
+	{Path: "body.parts", Form: List, Most: mostParts, Doc: "What is fixed to the machine and may shade a beam or answer it.", Good: "[{name: mast, circle: 40 mm, centre: [0 m, 0 m], height: 0.3..1.2 m}]", Bad: "mast"},
 	{Path: "body.parts[]", Form: Map, OneOf: []Alternatives{{Keys: []string{"polygon", "circle"}}}, Doc: "One part.", Good: "{name: mast, circle: 40 mm, centre: [0 m, 0 m], height: 0.3..1.2 m}", Bad: "{name: mast, height: 0.3..1.2 m}"},
 	{Path: "body.parts[].name", Form: Name, Need: true, Doc: "Its name.", Good: "tow jaw", Bad: "tow.jaw"},
-	{Path: "body.parts[].polygon", Form: List, Least: 3, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[1 m, 0 m]"},
-	{Path: "body.parts[].polygon[]", Form: Row, Units: points, Doc: "One corner: x, y.", Good: "[1 m, 0.2 m]", Bad: "[1 m]"},
+	{Path: "body.parts[].polygon", Form: List, Least: 3, Most: mostPoints, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[1 m, 0 m]"},
+	{Path: "body.parts[].polygon[]", Form: Row, Units: points, Within: placeWithin, Doc: "One corner: x, y.", Good: "[1 m, 0.2 m]", Bad: "[1 m]"},
 	{Path: "body.parts[].circle", Form: Quantity, Units: lengths, Within: sizeWithin, Doc: "Diameter of a round part.", Good: "40 mm", Bad: "40 ms"},
-	{Path: "body.parts[].centre", Form: Row, Units: points, When: "circle", Need: true, Doc: "Middle of the round part.", Good: "[-0.25 m, 0 m]", Bad: "[-0.25 m, middle]"},
+	{Path: "body.parts[].centre", Form: Row, Units: points, Within: placeWithin, When: "circle", Need: true, Doc: "Middle of the round part.", Good: "[-0.25 m, 0 m]", Bad: "[-0.25 m, middle]"},
 	{Path: "body.parts[].height", Form: Span, Units: lengths, Within: heightWithin, Need: true, Doc: "Lower and upper edge above the ground.", Good: "350..500 mm", Bad: "350-500 mm"},
 	{Path: "body.parts[].only-in", Form: Name, Many: true, Doc: "States it is there in; without it in all.", Good: "ramp down", Bad: "{ramp: down}"},
-	{Path: "states", Form: List, Least: 1, Doc: "Names of the states the machine can be in; there is a verdict for each.", Good: "[ramp up, ramp down]", Bad: "ramp up"},
+	{Path: "states", Form: List, Least: 1, Most: mostStates, Doc: "Names of the states the machine can be in; there is a verdict for each.", Good: "[ramp up, ramp down]", Bad: "ramp up"},
 	{Path: "states[]", Form: Name, Doc: "One state.", Good: "ramp up", Bad: "off"},
 }

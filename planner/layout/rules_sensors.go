@@ -2,7 +2,7 @@ package layout
 
 // sensorRules say which modules stand where.
 var sensorRules = []Rule{
-	{Path: "sensors", Form: List, Need: true, Least: 1, Doc: "The modules mounted.", Good: "[{name: eye, kind: open-pair-5v, at: {from: front}, height: 200 mm}]", Bad: "[]"},
+	{Path: "sensors", Form: List, Need: true, Least: 1, Most: MaxSensors, Doc: "The modules mounted.", Good: "[{name: eye, kind: open-pair-5v, at: {from: front}, height: 200 mm}]", Bad: "[]"},
 	{Path: "sensors[]", Form: Map, OneOf: []Alternatives{{Keys: []string{"pair", "count"}, AtMost: true}}, Doc: "One module, a mirrored pair, or several in a row.", Good: "{name: eye, kind: open-pair-5v, at: {from: front}, height: 200 mm}", Bad: "{name: eye, at: {from: front}, height: 200 mm}"},
 	{Path: "sensors[].name", Form: Name, Need: true, Doc: "Its name. A mirrored entry `outer` makes `outer.left` and `outer.right`; a counted one makes `bow.1`, `bow.2` … from left to right seen from above with x up.", Good: "bow", Bad: "bow.1"},
 	{Path: "sensors[].pair", Form: Choice, Words: []string{"mirror"}, Doc: "Another one stands mirrored on the other side.", Good: "mirror", Bad: "both"},
@@ -16,7 +16,7 @@ var sensorRules = []Rule{
 	{Path: "sensors[].at.back", Form: Quantity, Units: lengths, When: "from: left, right", Doc: "Offset backward (-x).", Good: offsetGood, Bad: offsetBad},
 	{Path: "sensors[].at.spread", Form: Span, Units: lengths, When: "from", Doc: "Places of the first and last of a counted entry: to the left of the middle on front and rear, forward of it on the sides.", Good: "-400..400 mm", Bad: "400..-400 mm"},
 	{Path: "sensors[].at.arc", Form: Quantity, Units: lengths, Doc: "Length along the outline from where +x leaves it, counter-clockwise; negative to the right.", Good: "-274 mm", Bad: "274 deg"},
-	{Path: "sensors[].at.place", Form: Row, Units: points, Doc: "A place x, y of its own, on the body or off it.", Good: "[0.4 m, -50 mm]", Bad: "[0.4 m, -50]"},
+	{Path: "sensors[].at.place", Form: Row, Units: points, Within: placeWithin, Doc: "A place x, y of its own, on the body or off it.", Good: "[0.4 m, -50 mm]", Bad: "[0.4 m, -50]"},
 	{Path: "sensors[].heading", Form: Quantity, Units: angles, Words: []string{"outward", "inward", "from forward"}, Default: "0 deg", Doc: "Turn of the axis seen from above, counter-clockwise from square to the outline; with `outward` or `inward` away from or towards the middle line; with `from forward` counter-clockwise from straight ahead whatever the outline does.", Good: "12 deg outward", Bad: "12 deg sideways"},
 	{Path: "sensors[].tilt", Form: Quantity, Units: angles, Within: "-90..90 deg", Default: "0 deg", Doc: "Turn of the axis upward.", Good: "5 deg", Bad: "95 deg"},
 	{Path: "sensors[].height", Form: Quantity, Units: lengths, Within: heightWithin, Need: true, Doc: "Height above the ground.", Good: "520 mm", Bad: "520"},
@@ -29,17 +29,17 @@ var sensorRules = []Rule{
 
 // zoneRules say what must be seen where.
 var zoneRules = []Rule{
-	{Path: "zones", Form: List, Need: true, Least: 1, Doc: "Regions fixed to the machine in which a target must be seen.", Good: "[{name: lane, swept: {way: forward, reach: 1.4 m}, target: post-75}]", Bad: "lane"},
+	{Path: "zones", Form: List, Need: true, Least: 1, Most: mostZones, Doc: "Regions fixed to the machine in which a target must be seen.", Good: "[{name: lane, swept: {way: forward, reach: 1.4 m}, target: post-75}]", Bad: "lane"},
 	{Path: "zones[]", Form: Map, OneOf: []Alternatives{{Keys: []string{"polygon", "band", "sector", "swept"}}}, Doc: "One zone; the machine itself is taken out of it.", Good: "{name: lane, swept: {way: forward, reach: 1.4 m}, target: post-75}", Bad: "{name: lane, target: post-75}"},
 	{Path: "zones[].name", Form: Name, Need: true, Doc: "Its name.", Good: "drive lane", Bad: "1"},
-	{Path: "zones[].polygon", Form: List, Least: 3, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[]"},
-	{Path: "zones[].polygon[]", Form: Row, Units: points, Doc: "One corner: x, y.", Good: "[1 m, 0.2 m]", Bad: "[1 m, 0.2 degC]"},
+	{Path: "zones[].polygon", Form: List, Least: 3, Most: mostPoints, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[]"},
+	{Path: "zones[].polygon[]", Form: Row, Units: points, Within: placeWithin, Doc: "One corner: x, y.", Good: "[1 m, 0.2 m]", Bad: "[1 m, 0.2 degC]"},
 	{Path: "zones[].band", Form: Map, Doc: "A band along the body.", Good: "{along: rear, depth: 0.25..1.8 m}", Bad: "{along: rear}"},
 	{Path: "zones[].band.along", Form: Choice, Words: []string{"all", "front", "left", "rear", "right"}, Need: true, Doc: "The side it runs along, or all round.", Good: "rear", Bad: "around"},
 	{Path: "zones[].band.depth", Form: Span, Units: lengths, Within: "0..100 m", Need: true, Doc: "Nearest and farthest distance from the body.", Good: "60..400 mm", Bad: "400 mm"},
 	{Path: "zones[].band.past-corners", Form: Quantity, Units: lengths, Within: "0..100 m", Default: "0 mm", When: "along: front, left, rear, right", Doc: "How far it goes on past the ends of the side.", Good: "100 mm", Bad: "-100 mm"},
 	{Path: "zones[].sector", Form: Map, OneOf: []Alternatives{{Keys: []string{"centre", "from"}}, {Keys: []string{"left", "right", "forward", "back"}, AtMost: true}}, Doc: "A ring sector.", Good: "{centre: [0.3 m, 0 m], radius: 0.3..1.2 m, bearing: -40..40 deg}", Bad: "{radius: 0.3..1.2 m, bearing: -40..40 deg}"},
-	{Path: "zones[].sector.centre", Form: Row, Units: points, Doc: "Its centre.", Good: "[-0.7 m, 0 m]", Bad: "-0.7 m"},
+	{Path: "zones[].sector.centre", Form: Row, Units: points, Within: placeWithin, Doc: "Its centre.", Good: "[-0.7 m, 0 m]", Bad: "-0.7 m"},
 	{Path: "zones[].sector.from", Form: Choice, Words: []string{"front", "left", "rear", "right"}, Doc: "Side of the outline its centre is counted from.", Good: "rear", Bad: "behind"},
 	{Path: "zones[].sector.left", Form: Quantity, Units: lengths, When: "from: front, rear", Doc: "Offset of the centre to the left.", Good: offsetGood, Bad: offsetBad},
 	{Path: "zones[].sector.right", Form: Quantity, Units: lengths, When: "from: front, rear", Doc: "Offset of the centre to the right.", Good: offsetGood, Bad: offsetBad},

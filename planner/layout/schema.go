@@ -94,9 +94,11 @@ func (s *spec) plainSchema(inherits bool) object {
 	case Map:
 		return s.mapSchema(inherits)
 	case Named:
-		return object{"type": "object", "propertyNames": object{"pattern": namePattern}, "additionalProperties": s.item.schema(s.Path == "kinds")}
+		out := object{"type": "object", "propertyNames": object{"pattern": namePattern}, "additionalProperties": s.item.schema(s.Path == "kinds")}
+		return atMost(out, "maxProperties", s.Most)
 	case List:
-		return object{"type": "array", "minItems": s.Least, "items": s.item.schema(inherits)}
+		out := object{"type": "array", "minItems": s.Least, "items": s.item.schema(inherits)}
+		return atMost(out, "maxItems", s.Most)
 	case Row:
 		return s.rowSchema()
 	case Text:
@@ -111,6 +113,14 @@ func (s *spec) plainSchema(inherits bool) object {
 		return object{"type": "boolean"}
 	}
 	return s.quantitySchema()
+}
+
+// atMost adds a greatest number where there is one.
+func atMost(o object, key string, most int) object {
+	if most > 0 {
+		o[key] = most
+	}
+	return o
 }
 
 func (s *spec) rowSchema() object {

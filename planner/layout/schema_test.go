@@ -66,11 +66,15 @@ func TestSchemaAcceptsGoodExamples(t *testing.T) {
 
 func TestSchemaAcceptsLayouts(t *testing.T) {
 	schema := compiled(t)
-	files, err := filepath.Glob("../../layouts/*.yaml")
+	samples, err := filepath.Glob("../../layouts/*.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range append(files, "testdata/good/base.yaml") {
+	good, err := filepath.Glob("testdata/good/*.yaml")
+	if err != nil || len(good) < 3 {
+		t.Fatal(good, err)
+	}
+	for _, name := range append(samples, good...) {
 		text := readFile(t, name)
 		if _, list := Parse(name, text); len(list) > 0 {
 			t.Errorf("%v", list)

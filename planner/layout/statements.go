@@ -21,6 +21,7 @@ var statements = []statement{
 	{"Names of sensors, of zones, of parts and of states differ within their list.", "states: [up, down]", "states: [up, up]"},
 	{"A state named by only-in is one of `states`.", "zones: [{name: lane, swept: {way: forward, reach: 1 m}, target: wall}]", "zones: [{name: lane, swept: {way: forward, reach: 1 m}, target: wall, only-in: loaded}]"},
 	{"Several sensors of one entry have a `count` and a `spread`.", "sensors: [{name: eye, count: 3, kind: near-wide, at: {from: front, spread: -100..100 mm}, height: 200 mm}]", "sensors: [{name: eye, count: 3, kind: near-wide, at: {from: front}, height: 200 mm}]"},
+	{"All entries together stand for at most 200 sensors.", "sensors: [{name: eye, count: 200, kind: near-wide, at: {from: front, spread: -100..100 mm}, height: 200 mm}]", "sensors: [{name: eye, count: 150, kind: near-wide, at: {from: front, spread: -100..100 mm}, height: 200 mm}, {name: ear, count: 51, kind: near-wide, at: {from: front, spread: -100..100 mm}, height: 100 mm}]"},
 	{"A sector is at most a full turn.", "zones: [{name: ring, sector: {centre: [0 m, 0 m], radius: 0.5..1 m, bearing: 0..360 deg}, target: wall}]", "zones: [{name: ring, sector: {centre: [0 m, 0 m], radius: 0.5..1 m, bearing: -200..200 deg}, target: wall}]"},
 	{"Points of a threshold rise in time.", "kinds: {my-can: {threshold: {over-time: [[1 ms, 20 dB], [4 ms, 0 dB]]}}}", "kinds: {my-can: {threshold: {over-time: [[4 ms, 20 dB], [1 ms, 0 dB]]}}}"},
 	{"Lines are indented with blanks.", "air:\n  temperature: 20 degC", "air:\n\ttemperature: 20 degC"},

@@ -39,6 +39,7 @@ type Rule struct {
 	Sourced bool // the value may be a map {value, spread, source}, with the keys listed below it besides
 	Many    bool // there may be one value or a list of them; [Entry.List] gives the items either way
 	Least   int  // fewest items of a List
+	Most    int  // most items of a List or names of a Named; 0: any number
 	// Need is true for a key that must be there (where When allows it).
 	Need bool
 	// When allows the key only beside a sibling with one of some values: "shape: post, sphere". Empty: always.

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -30,6 +31,7 @@ func (r *reader) checkWhole() {
 			r.checkCount(e)
 		}
 	}
+	r.checkTotal(sensors.List())
 	for _, e := range zones.List() {
 		r.checkBearing(e)
 	}
@@ -88,6 +90,21 @@ func (r *reader) checkCount(e Entry) {
 	case spreads && !(counted && count.Int() > 1):
 		r.diags = append(r.diags, spread.Errorf("add count: 2 or more, or give one place", "a spread for a single sensor"))
 		e.n.lose("at")
+	}
+}
+
+// checkTotal bounds the sensors that all entries together stand for.
+func (r *reader) checkTotal(entries []Entry) {
+	total, said := 0, false
+	for _, e := range entries {
+		if total += e.Mounted(); total <= MaxSensors {
+			continue
+		}
+		e.n.lose("at")
+		if !said {
+			said = true
+			r.diags = append(r.diags, e.Errorf(fmt.Sprintf("no more than %d in one layout", MaxSensors), "with this entry there are %d sensors", total))
+		}
 	}
 }
 

@@ -119,7 +119,24 @@ type Sensor struct {
 	Beam          Beam       `json:"beam"`
 	// Reading error, fraction of the distance shown, at the slowest and the fastest sound.
 	ReadingError [2]float64 `json:"reading_error"`
+	// OnAxis is how far it sees each target that some zone asks for.
+	OnAxis []Reach `json:"on_axis"`
 }
+
+// Reach is the stretch in which a sensor sees a target straight ahead and facing it, at the low supply and
+// the most absorption.
+type Reach struct {
+	Target  string  `json:"target"`
+	FromM   float64 `json:"from_m"`
+	ToM     float64 `json:"to_m"`     // 0: not seen at all
+	EndedBy string  `json:"ended_by"` // EndedByEcho or EndedByWindow
+}
+
+// What ends a Reach.
+const (
+	EndedByEcho   = "echo too weak"
+	EndedByWindow = "window"
+)
 
 // Target is a thing that must be seen.
 type Target struct {
@@ -131,7 +148,8 @@ type Target struct {
 	Turned  [2]float64 `json:"turned_rad"`
 }
 
-// Zone is one piece of a zone, the machine itself taken out.
+// Zone is one piece of a zone, taken out of it where the machine leaves the target no room: the machine
+// grown by the radius of a round target.
 type Zone struct {
 	Name    string  `json:"name"`
 	Target  string  `json:"target"`
@@ -174,9 +192,11 @@ type Coverage struct {
 	FoldM2      []float64   `json:"fold_m2"` // area seen by exactly k sensors
 	WidestGapM  float64     `json:"widest_gap_m"`
 	WidestGapAt *[2]float64 `json:"widest_gap_at_m,omitempty"`
-	Required    Required    `json:"required"`
-	Met         bool        `json:"met"`
-	AreaErrorM2 float64     `json:"area_error_m2"` // bound that follows from the lobes' error
+	// GapHeld is true when the widest gap reaches from one border of the zone to another: what hides may be wider.
+	GapHeld     bool     `json:"gap_held_by_zone,omitempty"`
+	Required    Required `json:"required"`
+	Met         bool     `json:"met"`
+	AreaErrorM2 float64  `json:"area_error_m2"` // bound that follows from the lobes' error
 }
 
 // Required is what a zone asks; absent when it does not.
@@ -199,7 +219,13 @@ type BlindSpot struct {
 	NearestM float64    `json:"nearest_m"` // to the body
 	HidesM   float64    `json:"hides_m"`   // widest round thing that fits unseen, its middle in this piece
 	HidesAt  [2]float64 `json:"hides_at_m"`
-	Polygon  Polygon    `json:"polygon_m"`
+	// Held is true when the thing of hides_m reaches from one border of the zone to another: it may be wider.
+	Held bool `json:"held_by_zone,omitempty"`
+	// OwnM is the widest round thing that fits into this piece alone; where hides_m is wider, the piece is
+	// part of a gap that other causes share.
+	OwnM    float64    `json:"own_m"`
+	OwnAt   [2]float64 `json:"own_at_m"`
+	Polygon Polygon    `json:"polygon_m"`
 }
 
 // Overlap is the area two sensors both see.
@@ -217,7 +243,8 @@ type Mask struct {
 	State   string  `json:"state,omitempty"`
 	What    string  `json:"what"` // name of the part, "body" or "ground"
 	ReadsM  float64 `json:"reads_m"`
-	LevelDB float64 `json:"level_db"`
+	LevelDB float64 `json:"level_db"` // highest, at the high supply and the least absorption
+	Always  bool    `json:"always"`   // read at the low supply and the most absorption too
 }
 
 // Arc is one way sound of From can be taken by To for an echo of its own.
@@ -236,13 +263,21 @@ type Arc struct {
 
 // Firing is one sensor's place in the cycle, times from the cycle's start.
 type Firing struct {
-	Sensor        string `json:"sensor"`
-	Group         int    `json:"group"`
-	AtUs          int64  `json:"at_us"`
-	ListenFromUs  int64  `json:"listen_from_us"`
-	ListenUntilUs int64  `json:"listen_until_us"`
-	BusyUntilUs   int64  `json:"busy_until_us"`
-	LateUntilUs   int64  `json:"late_until_us"` // until its sound can no longer be taken by anyone
+	Sensor string `json:"sensor"`
+	Group  int    `json:"group"`
+	AtUs   int64  `json:"at_us"`
+	// MayHearFromUs is the earliest it can take a foreign sound for an echo: what disturbance is reckoned with.
+	MayHearFromUs int64 `json:"may_hear_from_us"`
+	// ListenFromUs is when its deafness has ended for certain: an echo that comes sooner may be lost.
+	ListenFromUs  int64 `json:"listen_from_us"`
+	ListenUntilUs int64 `json:"listen_until_us"`
+	BusyUntilUs   int64 `json:"busy_until_us"`
+	LateUntilUs   int64 `json:"late_until_us"` // until its sound can no longer be taken by anyone
+	// The same in ticks of the controller, from the cycle's start. They are rounded outward: no pause
+	// between firings and no window is shorter than in microseconds.
+	AtTicks          int64 `json:"at_ticks"`
+	ListenFromTicks  int64 `json:"listen_from_ticks"`
+	ListenUntilTicks int64 `json:"listen_until_ticks"`
 }
 
 // Schedule is the firing plan.
@@ -257,7 +292,11 @@ type Schedule struct {
 	Groups       [][]string `json:"groups"`
 	Firings      []Firing   `json:"firings"`
 	GuardUs      int64      `json:"guard_us"`
-	Met          bool       `json:"met"`
+	// TickUs is the controller's tick; CycleTicks the cycle in whole ticks, and RealisedCycleUs how long that lasts.
+	TickUs          float64 `json:"tick_us"`
+	CycleTicks      int64   `json:"cycle_ticks"`
+	RealisedCycleUs float64 `json:"realised_cycle_us"`
+	Met             bool    `json:"met"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
 }

@@ -25,16 +25,16 @@ func (p *Plan) Disturbed() int {
 	return len(pairs)
 }
 
-// meets reports whether what f sends along a, in this cycle or one before, arrives while g listens.
+// meets reports whether what f sends along a, in this cycle or one before, arrives while g may take sound.
 // What f hears of its own burst in the same firing is the echo it waits for.
 func (p *Plan) meets(a Arc, f, g Firing) bool {
 	cycle := p.Schedule.CycleUs
-	for back := int64(0); f.AtUs+a.UntilUs-back*cycle > g.ListenFromUs-cycle; back++ {
+	for back := int64(0); f.AtUs+a.UntilUs-back*cycle > g.MayHearFromUs-cycle; back++ {
 		from, until := f.AtUs+a.FromUs-back*cycle, f.AtUs+a.UntilUs-back*cycle
 		// g of this cycle and of the next: f may fire after g.
 		for _, shift := range []int64{0, cycle} {
 			own := f == g && shift == 0 && back == 0
-			if !own && from < g.ListenUntilUs+shift && until > g.ListenFromUs+shift {
+			if !own && from < g.ListenUntilUs+shift && until > g.MayHearFromUs+shift {
 				return true
 			}
 		}

@@ -2,10 +2,10 @@ package plan
 
 import "testing"
 
-// Two sensors, cycle 1000 µs, each listens from 100 to 300 µs after it fires.
+// Two sensors, cycle 1000 µs, each may take sound from 100 µs after it fires, is sure to from 150, and listens until 300.
 func table(arcs ...Arc) *Plan {
 	f := func(name string, at int64) Firing {
-		return Firing{Sensor: name, AtUs: at, ListenFromUs: at + 100, ListenUntilUs: at + 300}
+		return Firing{Sensor: name, AtUs: at, MayHearFromUs: at + 100, ListenFromUs: at + 150, ListenUntilUs: at + 300}
 	}
 	return &Plan{Crosstalk: arcs, Schedule: Schedule{CycleUs: 1000, Firings: []Firing{f("a", 0), f("b", 500)}}}
 }

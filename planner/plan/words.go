@@ -6,30 +6,6 @@ import (
 	"strings"
 )
 
-// Place says where a point is as a builder would measure it: from the nearest end of the body along
-// x, and from the middle line across.
-func (b Body) Place(at [2]float64) string {
-	front, rear := math.Inf(-1), math.Inf(1)
-	for _, p := range b.Outline {
-		front, rear = math.Max(front, p[0]), math.Min(rear, p[0])
-	}
-	along := fmt.Sprintf("beside the body, %s from the front", Metres(front-at[0]))
-	switch {
-	case at[0] > front:
-		along = Metres(at[0]-front) + " ahead of the front"
-	case at[0] < rear:
-		along = Metres(rear-at[0]) + " behind the rear"
-	}
-	across := "on the middle line"
-	switch {
-	case at[1] > 0.005:
-		across = Metres(at[1]) + " left of the middle"
-	case at[1] < -0.005:
-		across = Metres(-at[1]) + " right of the middle"
-	}
-	return along + ", " + across
-}
-
 // Metres prints a length to the centimetre, or to the millimetre below 20 cm.
 func Metres(m float64) string {
 	if math.Abs(m) < 0.2 {
@@ -75,7 +51,21 @@ func Percent(part, whole, areaError float64) string {
 	return fmt.Sprintf("%.*f %%", digits, share)
 }
 
-// SquareMetres prints an area to two figures, three above 1 m².
+// Hides says what fits into a blind spot unseen: the thing that fits into this piece alone and, where
+// other causes share the gap, how wide that is.
+func (b BlindSpot) Hides() string {
+	own, gap := Millimetres(b.OwnM), Millimetres(b.HidesM)
+	part := own != gap
+	if b.Held {
+		gap = "at least " + gap
+	}
+	if part {
+		return own + " of a gap of " + gap
+	}
+	return gap
+}
+
+// SquareMetres prints an area to two figures, three above 1 m², in cm² below 0.01 m² and in mm² below 1 cm².
 func SquareMetres(a float64) string {
 	switch {
 	case a >= 100:
@@ -84,8 +74,18 @@ func SquareMetres(a float64) string {
 		return fmt.Sprintf("%.1f m2", a)
 	case a >= 0.1:
 		return fmt.Sprintf("%.2f m2", a)
+	case a >= 0.01:
+		return fmt.Sprintf("%.3f m2", a)
+	case a >= 10e-4:
+		return fmt.Sprintf("%.0f cm2", a*1e4)
+	case a >= 1e-4:
+		return fmt.Sprintf("%.1f cm2", a*1e4)
+	case a >= 0.5e-6:
+		return fmt.Sprintf("%.0f mm2", a*1e6)
+	case a > 0:
+		return "under 1 mm2"
 	}
-	return fmt.Sprintf("%.2g m2", a)
+	return "0 m2"
 }
 
 // trim takes trailing zeros off a decimal.

@@ -4,11 +4,13 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"echowright/planner/export/draw"
@@ -41,6 +43,13 @@ func Write(w io.Writer, p *plan.Plan) error {
 		"place":    func(p *plan.Plan, at [2]float64) string { return p.Body.Place(at) },
 		"cautions": func() []string { return plan.Cautions },
 		"loud":     loudArcs,
+		"sides":    draw.SideGroups,
+		"groups":   bySeverity,
+		"overlaps": overlaps,
+		"gap":      gapText,
+		"reaches":  reaches,
+		"ticks":    func(x float64) string { return fmt.Sprintf("%g", x) },
+		"join":     func(names []string) string { return strings.Join(names, ", ") },
 		"lines":    func(s string) []string { return strings.Split(s, "\n") },
 	}).Parse(page)
 	if err != nil {
@@ -91,5 +100,69 @@ func kinds(p *plan.Plan) (out []string) {
 	return out
 }
 
-// loudArcs are the arcs worth a row in print: every pair's loudest harmful one, at most n.
-func loudArcs(p *plan.Plan, n int) []plan.Arc { return draw.Loudest(p, n) }
+// loudArcs are the arcs worth a row in print: the loudest of each ordered pair that would disturb fired
+// together, at most n.
+func loudArcs(p *plan.Plan, n int) (out []plan.Arc) {
+	arcs := slices.Clone(p.Crosstalk)
+	slices.SortStableFunc(arcs, func(a, b plan.Arc) int { return cmp.Compare(b.LevelDB, a.LevelDB) })
+	seen := map[[2]string]bool{}
+	for _, a := range arcs {
+		pair := [2]string{a.From, a.To}
+		if len(out) == n {
+			break
+		}
+		if a.From == a.To || !a.Harms || seen[pair] {
+			continue
+		}
+		seen[pair] = true
+		out = append(out, a)
+	}
+	return out
+}
+
+// reachRow is sensors that see a target from and to the same distances on their axis.
+type reachRow struct {
+	Names []string
+	plan.Reach
+}
+
+func reaches(p *plan.Plan) (out []reachRow) {
+	at := map[plan.Reach]int{}
+	for _, s := range p.Sensors {
+		for _, r := range s.OnAxis {
+			key := r
+			key.FromM, key.ToM = math.Round(r.FromM*1e3), math.Round(r.ToM*1e2) // as printed
+			i, known := at[key]
+			if !known {
+				i = len(out)
+				at[key] = i
+				out = append(out, reachRow{Reach: r})
+			}
+			out[i].Names = append(out[i].Names, s.Name)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b reachRow) int { return cmp.Compare(a.Target, b.Target) })
+	return out
+}
+
+// worthM2 is the least overlap that gets a row, m2: less is within what the lobes' own error of a
+// millimetre makes along their edges.
+const worthM2 = 0.001
+
+// overlapRows are the overlaps that deserve printing, greatest first, and how many are left out.
+type overlapRows struct {
+	Rows []plan.Overlap
+	Left int
+}
+
+func overlaps(p *plan.Plan) (o overlapRows) {
+	for _, v := range p.Overlaps {
+		if v.AreaM2 < worthM2 {
+			o.Left++
+			continue
+		}
+		o.Rows = append(o.Rows, v)
+	}
+	slices.SortStableFunc(o.Rows, func(a, b plan.Overlap) int { return cmp.Compare(b.AreaM2, a.AreaM2) })
+	return o
+}

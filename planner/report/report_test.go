@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -69,6 +70,107 @@ func TestSummarySaysWhatDecides(t *testing.T) {
 	}
 	if strings.Contains(got, "\x1b") {
 		t.Error("colour in a pipe")
+	}
+}
+
+// Findings that one thing would mend stand together, those that differ by a name alone are one, and a
+// remedy already told is only pointed at.
+func TestSummaryDoesNotRepeatItself(t *testing.T) {
+	p := plantest.Small()
+	p.Findings = []plan.Finding{
+		{Severity: plan.NotMet, Code: "share-missed", Where: "lane", Text: "too little", Mend: "put a sensor there"},
+		{Severity: plan.Look, Code: "blind", Where: "lane", Text: "3 places", Mend: "put a sensor there"},
+		{Severity: plan.Look, Code: "shadow", Where: "lane", Text: "a shadow", Mend: "move tail"},
+		{Severity: plan.Look, Code: "own", Where: "in.left, down", Text: "reads the jaw", Mend: "tilt in.left up, in.left no longer reads it"},
+		{Severity: plan.Look, Code: "shadow", Where: "behind", Text: "another shadow", Mend: "move tail"},
+		{Severity: plan.Look, Code: "own", Where: "in.right, down", Text: "reads the jaw", Mend: "tilt in.right up, in.right no longer reads it"},
+		{Severity: plan.Note, Code: "note", Text: "nothing", Mend: "nothing"},
+	}
+	var b bytes.Buffer
+	if err := Summary(&b, p, false); err != nil {
+		t.Fatal(err)
+	}
+	_, got, _ := strings.Cut(b.String(), "mend first\n")
+	got, _, _ = strings.Cut(got, "\ncould read wrongly")
+	want := `   1  lane: too little  (share-missed)
+      mend: put a sensor there
+
+look at
+   2  lane: 3 places  (blind)
+      mend: as at 1
+   3  lane: a shadow  (shadow)
+      behind: another shadow  (shadow)
+      mend: move tail
+   4  in.left, down; in.right, down: reads the jaw  (own)
+      mend: tilt each up, each no longer reads it
+`
+	if got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// Own readings that are alike are one line, and one that is not there at the weak end is not called constant.
+func TestOwnReadingsAreGrouped(t *testing.T) {
+	p := plantest.Small()
+	p.Masks = []plan.Mask{{Sensor: "a", What: "ramp", ReadsM: 1.2, Always: true}, {Sensor: "b", What: "ramp", ReadsM: 1.2, Always: true}, {Sensor: "c", What: "ground", ReadsM: 0.9}}
+	var b bytes.Buffer
+	if err := Summary(&b, p, false); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"  a, b always show 1.20 m: its own machine (ramp)", "  c may show 0.90 m: the ground"} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("lacks %q:\n%s", want, b.String())
+		}
+	}
+}
+
+// A gap that would print as 0 mm is none, and has no place.
+func TestNothingHiddenHasNoPlace(t *testing.T) {
+	p := plantest.Small()
+	p.Coverage[0].WidestGapM = 2e-4
+	var b bytes.Buffer
+	if err := Summary(&b, p, false); err != nil {
+		t.Fatal(err)
+	}
+	if got := b.String(); strings.Contains(got, "0 mm in") || !strings.Contains(got, "nothing wider than 1 mm hides in any zone") || !strings.Contains(got, "under 1 mm") {
+		t.Errorf("%s", got)
+	}
+}
+
+// The report says which rows it leaves out and where they are, and prints all it shows.
+func TestReportSaysWhatItLeavesOut(t *testing.T) {
+	p := plantest.Small()
+	p.Overlaps = append(p.Overlaps, plan.Overlap{A: "a", B: "b", AreaM2: 1e-4})
+	for i := range 30 {
+		a := p.Crosstalk[0]
+		a.From, a.LevelDB = fmt.Sprintf("s%d", i), float64(i)
+		p.Crosstalk = append(p.Crosstalk, a)
+	}
+	p.Schedule.AllAtOnce = 31
+	var b bytes.Buffer
+	if err := Write(&b, p); err != nil {
+		t.Fatal(err)
+	}
+	html := b.String()
+	for _, want := range []string{"1 more of under 10 cm² are in overlaps.csv", "The 20 loudest of 31", "crosstalk.csv", "A tick is 4 µs", ">7750 ticks", "plate guess", "echo too weak", "Window admits"} {
+		if !strings.Contains(strings.ReplaceAll(html, "The cycle is 7750", ">7750"), want) {
+			t.Errorf("report lacks %q", want)
+		}
+	}
+	if strings.Contains(html, "details") || strings.Contains(html, "display:none") {
+		t.Error("something is hidden in print")
+	}
+}
+
+func TestFiringTableHasTicksAndBothTimesOfHearing(t *testing.T) {
+	var b bytes.Buffer
+	if err := Firing(&b, plantest.Small(), false); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"may hear", "16100      16400      27500", "ticks of 4 us, rounded outward; the cycle is 7750 ticks, 31 ms", "3875       4100       6875"} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("lacks %q:\n%s", want, b.String())
+		}
 	}
 }
 

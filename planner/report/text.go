@@ -39,9 +39,19 @@ func Firing(w io.Writer, p *plan.Plan, colour bool) error {
 	for _, f := range s.Firings {
 		width = max(width, len([]rune(f.Sensor)))
 	}
-	t.line("\n  group  %-*s  %10s  %10s  %10s  %10s  %10s   (us from the start of the cycle)", width, "sensor", "fire", "listen", "until", "busy until", "late until")
+	t.line("\nus from the start of the cycle; may take a foreign sound from `may hear` on, its own echo for certain from `listen` on")
+	t.line("  group  %-*s  %9s  %9s  %9s  %9s  %10s  %10s", width, "sensor", "fire", "may hear", "listen", "until", "busy until", "late until")
 	for _, f := range s.Firings {
-		t.line("  %5d  %-*s  %10d  %10d  %10d  %10d  %10d", f.Group, width, f.Sensor, f.AtUs, f.ListenFromUs, f.ListenUntilUs, f.BusyUntilUs, f.LateUntilUs)
+		t.line("  %5d  %-*s  %9d  %9d  %9d  %9d  %10d  %10d", f.Group, width, f.Sensor, f.AtUs, f.MayHearFromUs, f.ListenFromUs, f.ListenUntilUs, f.BusyUntilUs, f.LateUntilUs)
+	}
+	if s.TickUs == 1 {
+		t.line("\na tick is 1 us: these are ticks too")
+	} else if s.TickUs > 0 {
+		t.line("\nticks of %g us, rounded outward; the cycle is %d ticks, %.6g ms", s.TickUs, s.CycleTicks, s.RealisedCycleUs/1000)
+		t.line("  group  %-*s  %9s  %9s  %9s", width, "sensor", "fire", "listen", "until")
+		for _, f := range s.Firings {
+			t.line("  %5d  %-*s  %9d  %9d  %9d", f.Group, width, f.Sensor, f.AtTicks, f.ListenFromTicks, f.ListenUntilTicks)
+		}
 	}
 	t.line("\n%s", plan.Cautions[0])
 	_, err := io.WriteString(w, t.b.String())
@@ -100,18 +110,31 @@ func coverageDemands(p *plan.Plan, c plan.Coverage) (ds []demand) {
 		seen.met = c.CoveredM2 >= *c.Required.Share*c.AreaM2
 	}
 	ds = append(ds, seen)
-	gap := demand{what: "widest gap", is: plan.Millimetres(c.WidestGapM), met: true, asked: "not asked"}
+	gap := demand{what: "widest gap", is: gapText(c), met: true, asked: "not asked"}
 	if c.Required.LargestGap != nil {
 		gap.asked = "asked " + plan.Millimetres(*c.Required.LargestGap)
 		gap.met = c.WidestGapM <= *c.Required.LargestGap
 	}
-	if c.WidestGapAt != nil && c.WidestGapM > 0 {
+	if c.WidestGapAt != nil && c.WidestGapM >= slimM {
 		gap.why = p.Body.Place(*c.WidestGapAt)
 		if cause := causeAt(p, c); cause != "" {
 			gap.why += ": " + cause
 		}
 	}
 	return append(ds, gap)
+}
+
+// gapText prints the width of the widest gap of a zone.
+func gapText(c plan.Coverage) string {
+	switch {
+	case c.WidestGapM <= 0:
+		return "none"
+	case c.WidestGapM < slimM:
+		return "under 1 mm"
+	case c.GapHeld:
+		return "at least " + plan.Millimetres(c.WidestGapM)
+	}
+	return plan.Millimetres(c.WidestGapM)
 }
 
 // causeAt is the cause of the blind spot that holds the widest gap of c.
@@ -181,12 +204,14 @@ func (t *text) verdict() {
 	} else {
 		t.line("%s: %d of %d demands %s", t.p.Layout, missed, asked, t.mark(false))
 	}
-	if c, ok := widest(t.p); ok && c.WidestGapM > 0 && c.WidestGapAt != nil {
+	if c, ok := widest(t.p); ok && c.WidestGapM >= slimM && c.WidestGapAt != nil {
 		in := ""
 		if c.State != "" {
 			in = ", " + c.State
 		}
-		t.line("widest hidden thing %s in %s%s: %s", plan.Millimetres(c.WidestGapM), c.Zone, in, t.p.Body.Place(*c.WidestGapAt))
+		t.line("widest hidden thing %s in %s%s: %s", gapText(c), c.Zone, in, t.p.Body.Place(*c.WidestGapAt))
+	} else if ok {
+		t.line("nothing wider than 1 mm hides in any zone")
 	}
 	s := t.p.Schedule
 	budget := ""
@@ -196,6 +221,9 @@ func (t *text) verdict() {
 	t.line("cycle %s%s: %s", plan.Milliseconds(s.CycleUs), budget, firstLine(s.Why))
 	t.line("%d of %d deciding values are estimates", t.p.Estimates, t.p.Deciding)
 }
+
+// slimM is the width below which a hidden thing is none: it would print as 0 mm.
+const slimM = 0.001
 
 // widest is the coverage entry with the widest gap.
 func widest(p *plan.Plan) (best plan.Coverage, ok bool) {
@@ -239,29 +267,32 @@ func (t *text) demands() {
 	}
 }
 
-// mend lists the findings that missed a demand and what would mend each.
+// mend lists the findings that missed a demand, then those to look at, and what would mend each.
 func (t *text) mend() {
-	t.section("mend first", func(f plan.Finding) bool { return f.Severity == plan.NotMet }, true)
-	t.section("look at", func(f plan.Finding) bool { return f.Severity == plan.Look }, true)
-}
-
-func (t *text) section(title string, want func(plan.Finding) bool, mend bool) {
-	n := 0
-	for _, f := range t.p.Findings {
-		if !want(f) {
-			continue
+	titles := map[string]string{plan.NotMet: "mend first", plan.Look: "look at"}
+	for _, g := range bySeverity(t.p) {
+		severity := g.Findings[0].Severity
+		if severity == plan.Note {
+			break
 		}
-		if n == 0 {
+		if title := titles[severity]; title != "" {
 			t.line("\n%s", title)
+			titles[severity] = ""
 		}
-		n++
-		where := ""
-		if f.Where != "" {
-			where = f.Where + ": "
+		mark := fmt.Sprint(g.No)
+		for _, f := range g.Findings {
+			where := ""
+			if f.Where != "" {
+				where = f.Where + ": "
+			}
+			t.line("  %2s  %s%s  (%s)", mark, where, f.Text, f.Code)
+			mark = ""
 		}
-		t.line("  %d  %s%s  (%s)", n, where, f.Text, f.Code)
-		if mend && f.Mend != "" {
-			t.line("     mend: %s", f.Mend)
+		switch {
+		case g.AsAt > 0:
+			t.line("      mend: as at %d", g.AsAt)
+		case g.Mend != "":
+			t.line("      mend: %s", g.Mend)
 		}
 	}
 }
@@ -269,12 +300,36 @@ func (t *text) section(title string, want func(plan.Finding) bool, mend bool) {
 // wrongReadings lists constant readings of the machine's own parts, and how far a foreign ping would throw each sensor off.
 func (t *text) wrongReadings() {
 	var lines []string
+	at := map[string]int{}
+	var names [][]string
+	var masks []string
 	for _, m := range t.p.Masks {
 		in := ""
 		if m.State != "" {
 			in = " while " + m.State
 		}
-		lines = append(lines, fmt.Sprintf("%s shows %s%s: its own machine (%s)", m.Sensor, plan.Metres(m.ReadsM), in, m.What))
+		what := "its own machine (" + m.What + ")"
+		if m.What == "ground" {
+			what = "the ground"
+		}
+		verb := " may show"
+		if m.Always {
+			verb = " always shows"
+		}
+		says := fmt.Sprintf("%s %s%s: %s", verb, plan.Metres(m.ReadsM), in, what)
+		i, known := at[says]
+		if !known {
+			i = len(masks)
+			at[says] = i
+			masks, names = append(masks, says), append(names, nil)
+		}
+		names[i] = append(names[i], m.Sensor)
+	}
+	for i, says := range masks {
+		if len(names[i]) > 1 {
+			says = strings.Replace(says, " always shows", " always show", 1)
+		}
+		lines = append(lines, strings.Join(names[i], ", ")+says)
 	}
 	if worst, ok := worstHarm(t.p); ok {
 		lines = append(lines, fmt.Sprintf("%s shows %s..%s if fired together with %s (%s); this order keeps them apart", worst.To,

@@ -26,6 +26,9 @@ func TestRefusals(t *testing.T) {
 		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "path: M 9 9 H -9 V -9 H 9 Z M 1 1 H -1 V -1 H 1 Z", "path: ", "the path has 2 closed curves", "outer border"},
 		{"[-0.9 m, 0.2 m], [-0.9 m, -0.2 m]", "[-0.9 m, -0.2 m], [-0.9 m, 0.2 m]", "polygon: ", `part "flap" crosses or touches itself at (-750 mm, 0 mm)`, ""},
 		{"at: {from: front, left: 50 mm}", "at: {from: front, left: 500 mm}", "left: ", "the front side reaches from -370.7 mm to 370.7 mm, not to 500 mm", "another side"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "polygon: [[-0.5 m, -0.4 m], [0.3 m, -0.4 m], [0.3 m, -0.1 m], [0.6 m, 0 m], [0.35 m, 0.1 m], [0.3 m, 0.4 m], [-0.5 m, 0.4 m]]", "left: ", "no edge of the outline faces the front at 50 mm", "another side"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "scale: 1 m, path: M 1200 0 A 1200 1200 0 0 1 -1200 0 A 1200 1200 0 0 1 1200 0 Z", "path: ", "the outline reaches to 1200 m", "within 1000 m"},
+		{"rectangle: [1.2 m, 0.8 m], corner: 100 mm, centre: [0 m, 0 m]", "path: " + manyCorners(), "path: ", "the outline has 10003 corners", "no more than 10000"},
 		{"at: {from: front, left: 50 mm}", "at: {arc: 5 m}", "arc: ", "an arc length of 5 m is beyond the outline, which is 3.8281 m round", "-1.9141 m to 1.9141 m"},
 		{"at: {from: front, left: 50 mm}", "at: {place: [0.2 m, 0.1 m]}", "at: ", `sensor "eye" is inside the body, 300 mm from its outline`, "recessed: true"},
 		{"at: {from: front, left: 50 mm}, height: 200 mm", "at: {place: [-0.7 m, 0 m]}, height: 100 mm", "at: ", `sensor "eye" is inside part "flap" (there in state flap down)`, "recessed: true"},
@@ -55,6 +58,16 @@ func TestRefusals(t *testing.T) {
 			t.Errorf("%s: placed after %q, want after %q", d, got, c.at)
 		}
 	}
+}
+
+// manyCorners is the path of a saw of ten thousand teeth, in millimetres, round the origin.
+func manyCorners() string {
+	var b strings.Builder
+	b.WriteString("M 600 -400")
+	for i := range 5000 {
+		fmt.Fprintf(&b, " L 600 %g L 590 %g", -400+0.16*float64(i)+0.01, -400+0.16*float64(i)+0.09)
+	}
+	return b.String() + " L -600 400 L -600 -400 Z"
 }
 
 // before returns what stands on a line before a column.

@@ -2,6 +2,7 @@ package resolve
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -40,6 +41,9 @@ func (r *resolver) bodyOutline(e layout.Entry) {
 	if ring == nil {
 		return
 	}
+	if r.tooLarge(ring, place) {
+		return
+	}
 	o, err := geometry.NewOutline(ring)
 	if err != nil {
 		r.wrong(place, "draw the machine round the origin, so that +x leaves it at the front", "%s", err.Error())
@@ -49,8 +53,35 @@ func (r *resolver) bodyOutline(e layout.Entry) {
 	r.sc.Body.Outline = r.ring
 }
 
-// shape returns the ring an outline entry describes, nil having said what is wrong with it.
+// Bounds on an outline: as far out as the format's own places go, and as many corners, once its curves are
+// drawn to errM, as leave an answer within seconds.
+const (
+	farthestM   = 1000
+	mostCorners = 10_000
+)
+
+// tooLarge refuses an outline beyond the bounds.
+func (r *resolver) tooLarge(ring []r2.Point, place layout.Entry) bool {
+	far := 0.0
+	for _, p := range ring {
+		far = math.Max(far, math.Max(math.Abs(p.X), math.Abs(p.Y)))
+	}
+	switch {
+	case far > farthestM:
+		r.wrong(place, "keep within "+length(farthestM)+" of the origin; of a path check scale", "the outline reaches to %s", length(far))
+	case len(ring) > mostCorners:
+		r.wrong(place, fmt.Sprintf("draw it with no more than %d", mostCorners), "the outline has %d corners once its curves are drawn to %s", len(ring), length(errM))
+	default:
+		return false
+	}
+	return true
+}
+
+// shape returns the ring an outline entry describes, nil when what is wrong with it has been said.
 func (r *resolver) shape(e layout.Entry) (ring []r2.Point, place layout.Entry) {
+	if e.Faulty("rectangle", "corner", "centre", "polygon", "path", "scale") {
+		return nil, e
+	}
 	if p, ok := e.Get("rectangle"); ok {
 		return r.rectangle(e, p), p
 	}
@@ -86,8 +117,11 @@ func (r *resolver) path(e, p layout.Entry) []r2.Point {
 	return r.simple(p, rings[0], "the outline")
 }
 
-// polygon returns the corners of a polygon, nil having said what is wrong with it.
+// polygon returns the corners of a polygon, nil when what is wrong with it has been said.
 func (r *resolver) polygon(e layout.Entry, what string) []r2.Point {
+	if e.Faulty() {
+		return nil
+	}
 	var ring []r2.Point
 	for _, c := range e.List() {
 		ring = append(ring, point(c))
@@ -116,15 +150,23 @@ func (r *resolver) part(e layout.Entry) {
 	name, _ := e.Get("name")
 	h, _ := e.Get("height")
 	p := scene.Part{Name: name.Text(), HeightM: span(h), OnlyIn: onlyIn(e)}
-	if c, ok := e.Get("circle"); ok {
-		centre, _ := e.Get("centre")
-		p.RadiusM, p.Centre = c.Num()/2, point(centre)
-		p.Outline = geometry.Circle(p.Centre, p.RadiusM, errM)
-	} else {
-		poly, _ := e.Get("polygon")
-		p.Outline = r.polygon(poly, "part "+quote(p.Name))
-	}
+	r.partShape(e, &p)
 	r.sc.Body.Parts = append(r.sc.Body.Parts, p)
+}
+
+// partShape draws a part; its outline stays empty when what is wrong with it has been said.
+func (r *resolver) partShape(e layout.Entry, p *scene.Part) {
+	if e.Faulty("circle", "centre", "polygon") {
+		return
+	}
+	if poly, ok := e.Get("polygon"); ok {
+		p.Outline = r.polygon(poly, "part "+quote(p.Name))
+		return
+	}
+	circle, _ := e.Get("circle")
+	centre, _ := e.Get("centre")
+	p.RadiusM, p.Centre = circle.Num()/2, point(centre)
+	p.Outline = geometry.Circle(p.Centre, p.RadiusM, errM)
 }
 
 // point reads a row of two lengths.

@@ -19,10 +19,14 @@ type card struct {
 	name  string
 	chain []layout.Entry
 	roots []layout.Entry // the file each entry of chain was written in
+	cut   bool           // the chain breaks off at a `like` that leads nowhere, which has been said
 }
 
-// kindIndex returns the index in the scene of the kind named by ref, −1 having said what is wrong.
+// kindIndex returns the index in the scene of the kind named by ref, −1 when what is wrong has been said.
 func (r *resolver) kindIndex(name string, ref layout.Entry) int {
+	if !ref.Exists() {
+		return -1
+	}
 	if i, ok := r.kinds[name]; ok {
 		return i
 	}
@@ -35,65 +39,22 @@ func (r *resolver) kindIndex(name string, ref layout.Entry) int {
 	return r.kinds[name]
 }
 
-// kindNamed resolves a kind once, nil having said what is wrong with the reference.
+// kindNamed resolves a kind once, nil when what is wrong with it or with the reference has been said.
 func (r *resolver) kindNamed(name string, ref layout.Entry) *scene.Kind {
 	root, e, ok := r.findKind(name, layout.Entry{})
 	if !ok {
-		r.wrong(ref, nearest(name, keysOf("kinds", r.doc, r.builtin), "kinds"), "there is no kind of module %s", quote(name))
+		if !refused(r.doc, "kinds", name) {
+			r.wrong(ref, nearest(name, keysOf("kinds", r.doc, r.builtin), "kinds"), "there is no kind of module %s", quote(name))
+		}
 		return nil
 	}
 	c := card{r: r, name: name, chain: []layout.Entry{e}, roots: []layout.Entry{root}}
-	if !c.follow() {
+	c.follow()
+	k := c.kind()
+	if c.cut || slices.ContainsFunc(c.chain, func(e layout.Entry) bool { return e.Faulty() }) {
 		return nil
 	}
-	return c.kind()
-}
-
-// findKind looks a kind up in the layout and then among those built in. A kind may be like a built-in one
-// of its own name, so the entry asking is passed over.
-func (r *resolver) findKind(name string, asking layout.Entry) (root, e layout.Entry, ok bool) {
-	for _, root := range []layout.Entry{r.doc, r.builtin} {
-		if e, ok := entryOf(root, "kinds", name); ok && e != asking {
-			return root, e, true
-		}
-	}
-	return layout.Entry{}, layout.Entry{}, false
-}
-
-// follow completes the chain along `like`.
-func (c *card) follow() bool {
-	for {
-		last := c.chain[len(c.chain)-1]
-		like, ok := last.Get("like")
-		if !ok {
-			return true
-		}
-		root, e, ok := c.r.findKind(like.Text(), last)
-		if !ok {
-			known := slices.DeleteFunc(keysOf("kinds", c.r.doc, c.r.builtin), func(s string) bool { return s == last.Key() })
-			c.r.wrong(like, nearest(like.Text(), known, "kinds"), "there is no kind of module %s to be like", quote(like.Text()))
-			return false
-		}
-		if slices.Contains(c.chain, e) {
-			c.inCircle(like, e)
-			return false
-		}
-		c.chain, c.roots = append(c.chain, e), append(c.roots, root)
-	}
-}
-
-// inCircle refuses kinds that are like each other in a circle, once for each circle.
-func (c *card) inCircle(like, back layout.Entry) {
-	var names []string
-	for _, e := range c.chain[slices.Index(c.chain, back):] {
-		names = append(names, e.Key())
-	}
-	key := strings.Join(slices.Sorted(slices.Values(names)), "\x00")
-	if c.r.circles[key] {
-		return
-	}
-	c.r.circles[key] = true
-	c.r.wrong(like, "let one of them stand by itself", "kinds are like each other in a circle: %s", strings.Join(append(names, back.Key()), ", "))
+	return k
 }
 
 // find returns the first entry of the chain that writes the value at a dotted path.
@@ -216,7 +177,9 @@ func (c *card) spread(carrier scene.Value) scene.Value {
 func (c *card) ranges() []scene.Range {
 	for i, k := range c.chain {
 		got, ok := k.Get("range")
-		if !ok {
+		if !ok && k.Faulty("range") {
+			return nil
+		} else if !ok {
 			continue
 		}
 		var out []scene.Range
@@ -227,6 +190,9 @@ func (c *card) ranges() []scene.Range {
 		}
 		return out
 	}
+	if c.cut {
+		return nil
+	}
 	c.r.wrong(c.chain[0], "add what its card says, such as range: {value: 4 m, against: wall}, or say which kind it is like",
 		"kind %s has no range, so how well it hears is not known", quote(c.name))
 	return nil
@@ -234,7 +200,7 @@ func (c *card) ranges() []scene.Range {
 
 func (c *card) rangeOf(e, root layout.Entry) (scene.Range, bool) {
 	against := e.Value("against")
-	t := c.r.use(c.r.lookUp(root, orElse(against, e), against.Text()))
+	t := c.r.use(c.r.lookUp(root, against, orElse(against, e)))
 	if t == nil {
 		return scene.Range{}, false
 	}
@@ -294,7 +260,7 @@ func (c *card) beamTable(b *scene.Beam) {
 			b.Table = append(b.Table, scene.BeamPoint{Bearing: angle(v[0]), Elevation: angle(v[1]), RangeM: v[2]})
 		}
 		against, _ := k.Get("beam.against")
-		if t := c.r.use(c.r.lookUp(c.roots[i], orElse(against, table), against.Text())); t != nil {
+		if t := c.r.use(c.r.lookUp(c.roots[i], against, against)); t != nil {
 			b.TableAgainst = t.Target
 		}
 		return

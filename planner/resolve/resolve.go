@@ -38,7 +38,9 @@ type resolver struct {
 }
 
 // Scene resolves a layout against the built-in kinds. The scene is nil when the list holds an error.
-// Both documents must have parsed without errors.
+//
+// The layout may be a [layout.Draft] of which something was refused. Then there is no scene, and the list
+// holds the faults that the rest of it has: nothing is concluded from what was refused already.
 func Scene(doc, kinds *layout.Document) (*scene.Scene, diag.List) {
 	r := newResolver(doc, kinds)
 	r.weather()
@@ -49,7 +51,7 @@ func Scene(doc, kinds *layout.Document) (*scene.Scene, diag.List) {
 	r.unused()
 	r.listTargets()
 	r.diags = r.diags.Sort()
-	if r.diags.HasErrors() {
+	if r.diags.HasErrors() || !doc.Whole() {
 		return nil, r.diags
 	}
 	return r.sc, r.diags
@@ -115,6 +117,16 @@ func (r *resolver) note(key, text string, deciding bool) {
 func (r *resolver) list(e layout.Entry, key string) []layout.Entry {
 	got, _ := e.Get(key)
 	return got.List()
+}
+
+// refused reports whether the entry of a name in the map of names under key was refused already, or may have
+// been: with the whole map, or because a name in it could not be read.
+func refused(root layout.Entry, key, name string) bool {
+	m, ok := root.Get(key)
+	if !ok {
+		return root.Faulty(key)
+	}
+	return m.Faulty(name) || m.Short()
 }
 
 // nearest words the remedy for a name that is not known.

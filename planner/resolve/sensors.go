@@ -105,11 +105,11 @@ func namesFor(group string, e layout.Entry, mounts []mount) []string {
 	return []string{group}
 }
 
-// mounts finds the places of an entry; of a mirrored one the given place comes first. None having said
-// what is wrong.
+// mounts finds the places of an entry; of a mirrored one the given place comes first. None when what is
+// wrong has been said.
 func (r *resolver) mounts(e layout.Entry) []mount {
-	at, ok := e.Get("at")
-	if !ok {
+	at, _ := e.Get("at")
+	if e.Faulty("at", "count") {
 		return nil
 	}
 	if e.Has("count") {
@@ -170,13 +170,13 @@ func (r *resolver) sideArc(at layout.Entry) (float64, error) {
 	}
 	s, err := r.outline.OnSide(side, offset)
 	if err != nil {
-		r.wrong(said, "give a smaller offset, another side, or a length along the outline with arc", "%s", r.tooFar(side, offset, err))
+		r.wrong(said, "give another offset, another side, or a length along the outline with arc", "%s", r.tooFar(side, offset, err))
 		return 0, errUnusable
 	}
 	return s, nil
 }
 
-// tooFar words that a side ends before an offset.
+// tooFar words that a side ends before an offset, or turns away there.
 func (r *resolver) tooFar(side geometry.Side, offset float64, err error) string {
 	from, to := r.outline.Side(side)
 	if from == to {
@@ -188,7 +188,11 @@ func (r *resolver) tooFar(side geometry.Side, offset float64, err error) string 
 	if side == geometry.Left || side == geometry.Right {
 		lo, hi = a.X, b.X
 	}
-	return fmt.Sprintf("the %s side reaches from %s to %s, not to %s", side, length(math.Min(lo, hi)), length(math.Max(lo, hi)), length(offset))
+	lo, hi = math.Min(lo, hi), math.Max(lo, hi)
+	if lo <= offset && offset <= hi {
+		return fmt.Sprintf("no edge of the outline faces the %s at %s", side, length(offset))
+	}
+	return fmt.Sprintf("the %s side reaches from %s to %s, not to %s", side, length(lo), length(hi), length(offset))
 }
 
 // onArc is the place at an arc length, refused where that is more than once round.
@@ -261,7 +265,7 @@ func (r *resolver) turn(e layout.Entry, m mount, other bool) (s1.Angle, bool) {
 
 // solid refuses a sensor inside solid material at its height, and reports whether it did.
 func (r *resolver) solid(e layout.Entry, s scene.Sensor) bool {
-	if s.Recessed {
+	if s.Recessed || e.Faulty("height", "recessed", "recess") {
 		return false
 	}
 	at, _ := e.Get("at")

@@ -71,9 +71,13 @@ func (r *resolver) targetHeights(t *target, h layout.Entry) {
 	}
 }
 
-// lookUp finds a target by name, in the layout first and then among those built in; from the built-in
-// file only there.
-func (r *resolver) lookUp(from, ref layout.Entry, name string) *target {
+// lookUp finds the target that ref names, in the layout first and then among those built in; from the
+// built-in file only there. owner is the place to say at that there is none.
+func (r *resolver) lookUp(from, ref, owner layout.Entry) *target {
+	if !ref.Exists() {
+		return nil
+	}
+	name := ref.Text()
 	roots := []layout.Entry{r.doc, r.builtin}
 	if from == r.builtin {
 		roots = roots[1:]
@@ -83,7 +87,9 @@ func (r *resolver) lookUp(from, ref layout.Entry, name string) *target {
 			return r.targetIn(root, name, e)
 		}
 	}
-	r.wrong(ref, nearest(name, keysOf("targets", roots...), "targets"), "there is no target %s", quote(name))
+	if !refused(roots[0], "targets", name) {
+		r.wrong(owner, nearest(name, keysOf("targets", roots...), "targets"), "there is no target %s", quote(name))
+	}
 	return nil
 }
 

@@ -32,7 +32,7 @@ func (r *resolver) zones() {
 
 func (r *resolver) zoneTarget(e layout.Entry, z *scene.Zone) {
 	ref, _ := e.Get("target")
-	if t := r.use(r.lookUp(r.doc, ref, ref.Text())); t != nil {
+	if t := r.use(r.lookUp(r.doc, ref, ref)); t != nil {
 		t.zones = append(t.zones, &z.Target)
 	}
 }
@@ -43,10 +43,21 @@ func (r *resolver) asked(e layout.Entry, z *scene.Zone) {
 		z.Share = 1
 		r.note(e.Path()+".share", "zone "+z.Name+": neither share nor largest-gap given: all of it must be seen", false)
 	}
-	if z.SeenBy > len(r.sc.Sensors) && len(r.sc.Sensors) > 0 && !r.diags.HasErrors() {
+	if n, sure := r.mounted(); sure && z.SeenBy > n {
 		by, _ := e.Get("seen-by")
-		r.wrong(orElse(by, e), "ask for as many as there are, or mount more", "zone %s must be seen by %d sensors, there are %d", quote(z.Name), z.SeenBy, len(r.sc.Sensors))
+		r.wrong(orElse(by, e), "ask for as many as there are, or mount more", "zone %s must be seen by %d sensors, there are %d", quote(z.Name), z.SeenBy, n)
 	}
+}
+
+// mounted returns how many sensors the file has, usable ones or not; sure is false where that cannot be told.
+func (r *resolver) mounted() (n int, sure bool) {
+	all, ok := r.doc.Get("sensors")
+	sure = ok && !all.Short()
+	for _, e := range all.List() {
+		n += e.Mounted()
+		sure = sure && !e.Faulty("pair", "count")
+	}
+	return n, sure
 }
 
 // orNaN returns the number under a key, NaN when it is not written.
@@ -78,6 +89,9 @@ func (r *resolver) zoneRings(e layout.Entry, z *scene.Zone) {
 
 // draw returns the rings of a zone with the entry that describes it.
 func (r *resolver) draw(e layout.Entry, what string) ([][]r2.Point, layout.Entry) {
+	if e.Faulty("polygon", "sector", "band", "swept") {
+		return nil, e
+	}
 	if p, ok := e.Get("polygon"); ok {
 		if ring := r.polygon(p, what); ring != nil {
 			return [][]r2.Point{ring}, p

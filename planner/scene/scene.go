@@ -54,6 +54,7 @@ type Scene struct {
 	Kinds      []Kind // those in use, in order of first use
 	Sensors    []Sensor
 	Targets    []Target // those in use by zones and by the ranges of kinds, in file order
+	References []Target // built-in wall, post and cloth that every kind is drawn against, whatever the zones ask
 	Zones      []Zone
 	Controller Controller
 	Wishes     Wishes

@@ -23,7 +23,7 @@ func Read(name string, limit int64) ([]byte, error) {
 	if st, err := f.Stat(); err != nil {
 		return nil, reason(err)
 	} else if st.IsDir() {
-		return nil, errors.New("is a directory; name a file in it")
+		return nil, errors.New("is a directory")
 	}
 	return ReadAll(f, limit)
 }

@@ -32,9 +32,12 @@ func Write(w io.Writer, p *plan.Plan, table string) error {
 }
 
 func firing(p *plan.Plan) [][]string {
-	rows := [][]string{{"sensor", "group", "fire_us", "listen_from_us", "listen_until_us", "busy_until_us", "late_until_us", "cycle_us"}}
-	for _, f := range p.Schedule.Firings {
-		rows = append(rows, []string{text(f.Sensor), strconv.Itoa(f.Group), us(f.AtUs), us(f.ListenFromUs), us(f.ListenUntilUs), us(f.BusyUntilUs), us(f.LateUntilUs), us(p.Schedule.CycleUs)})
+	rows := [][]string{{"sensor", "group", "fire_us", "may_hear_from_us", "listen_from_us", "listen_until_us", "busy_until_us", "late_until_us", "cycle_us",
+		"tick_us", "fire_ticks", "listen_from_ticks", "listen_until_ticks", "cycle_ticks"}}
+	s := p.Schedule
+	for _, f := range s.Firings {
+		rows = append(rows, []string{text(f.Sensor), strconv.Itoa(f.Group), us(f.AtUs), us(f.MayHearFromUs), us(f.ListenFromUs), us(f.ListenUntilUs), us(f.BusyUntilUs), us(f.LateUntilUs), us(s.CycleUs),
+			strconv.FormatFloat(s.TickUs, 'g', 9, 64), us(f.AtTicks), us(f.ListenFromTicks), us(f.ListenUntilTicks), us(s.CycleTicks)})
 	}
 	return rows
 }
@@ -49,17 +52,17 @@ func sensors(p *plan.Plan) [][]string {
 }
 
 func coverage(p *plan.Plan) [][]string {
-	rows := [][]string{{"zone", "target", "state", "area_m2", "covered_m2", "widest_gap_m", "seen_by", "met"}}
+	rows := [][]string{{"zone", "target", "state", "area_m2", "covered_m2", "widest_gap_m", "gap_held_by_zone", "seen_by", "met"}}
 	for _, c := range p.Coverage {
-		rows = append(rows, []string{text(c.Zone), text(c.Target), text(c.State), f(c.AreaM2), f(c.CoveredM2), f(c.WidestGapM), strconv.Itoa(c.Required.SeenBy), strconv.FormatBool(c.Met)})
+		rows = append(rows, []string{text(c.Zone), text(c.Target), text(c.State), f(c.AreaM2), f(c.CoveredM2), f(c.WidestGapM), strconv.FormatBool(c.GapHeld), strconv.Itoa(c.Required.SeenBy), strconv.FormatBool(c.Met)})
 	}
 	return rows
 }
 
 func blindSpots(p *plan.Plan) [][]string {
-	rows := [][]string{{"zone", "target", "state", "cause", "sensor", "part", "area_m2", "centroid_x_m", "centroid_y_m", "nearest_m", "hides_m"}}
+	rows := [][]string{{"zone", "target", "state", "cause", "sensor", "part", "area_m2", "centroid_x_m", "centroid_y_m", "nearest_m", "hides_m", "held_by_zone", "own_m"}}
 	for _, b := range p.BlindSpots {
-		rows = append(rows, []string{text(b.Zone), text(b.Target), text(b.State), text(b.Cause), text(b.Sensor), text(b.Part), f(b.AreaM2), f(b.Centroid[0]), f(b.Centroid[1]), f(b.NearestM), f(b.HidesM)})
+		rows = append(rows, []string{text(b.Zone), text(b.Target), text(b.State), text(b.Cause), text(b.Sensor), text(b.Part), f(b.AreaM2), f(b.Centroid[0]), f(b.Centroid[1]), f(b.NearestM), f(b.HidesM), strconv.FormatBool(b.Held), f(b.OwnM)})
 	}
 	return rows
 }
@@ -82,7 +85,15 @@ func crosstalk(p *plan.Plan) [][]string {
 
 func us(t int64) string { return strconv.FormatInt(t, 10) }
 
-func f(x float64) string { return strconv.FormatFloat(x, 'g', 9, 64) }
+// f prints a length, an area, an angle or a level to a millionth of its unit, finer than any of them is
+// known, so that what is left of rounding prints as 0.
+func f(x float64) string {
+	s := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(x, 'f', 6, 64), "0"), ".")
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
 
 // text keeps a name from being taken for a formula.
 func text(s string) string {

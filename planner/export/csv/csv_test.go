@@ -35,3 +35,12 @@ func TestTablesReadBack(t *testing.T) {
 		t.Error("an unknown table was written")
 	}
 }
+
+// What rounding leaves of nothing prints as nothing, and a whole number keeps its zeros.
+func TestLengthsAreRoundedToAMicrometre(t *testing.T) {
+	for x, want := range map[float64]string{2.1e-11: "0", -2.1e-11: "0", 0.1234567: "0.123457", 1200: "1200", -0.25: "-0.25", 0: "0"} {
+		if got := f(x); got != want {
+			t.Errorf("%g: %s, want %s", x, got, want)
+		}
+	}
+}

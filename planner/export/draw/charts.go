@@ -51,7 +51,8 @@ func (pic *Picture) firing(f plan.Firing, y float64, cycle int64) {
 			pic.add("cycle", Shape{Rings: [][]Point{rect(float64(from), y-h, float64(until), y+h)}, Style: st, Title: f.Sensor + " " + title})
 		}
 	}
-	bar(f.AtUs, f.ListenFromUs, 5, Style{Fill: Deaf}, "deaf")
+	bar(f.AtUs, f.MayHearFromUs, 5, Style{Fill: Deaf}, "deaf")
+	bar(f.MayHearFromUs, f.ListenFromUs, 5, Style{Fill: Deaf, Opacity: 0.35, Stroke: Deaf, Width: 0.8}, "deaf or not")
 	bar(f.ListenFromUs, f.ListenUntilUs, 5, Style{Fill: Beam}, "listening")
 	bar(f.ListenUntilUs, f.BusyUntilUs, 4, Style{Fill: Beam, Opacity: 0.15, Stroke: Beam, Width: 1}, "line still busy")
 	if late := min(f.LateUntilUs, cycle); late > f.ListenUntilUs {
@@ -66,55 +67,6 @@ func (pic *Picture) mark(x, bottomY float64, ink Ink, dashed bool, text string) 
 	}
 	pic.add("marks", line(Style{Stroke: ink, Width: 1.6, Dashed: dashed}, Point{x, 10}, Point{x, bottomY}),
 		Shape{Text: text, At: Point{x, 6}, Shift: shift, Size: 11, Anchor: anchor, Bold: !dashed, Style: Style{Fill: ink}})
-}
-
-// Side draws a sensor's beam over the ground along its heading, with the targets of the plan standing at their heights.
-func Side(p *plan.Plan, v plan.SideView, width, height float64) *Picture {
-	pic := &Picture{Title: v.Sensor + " from the side"}
-	var s plan.Sensor
-	for _, c := range p.Sensors {
-		if c.Name == v.Sensor {
-			s = c
-		}
-	}
-	far, top := 0.5, math.Max(s.Z, p.Body.HeightM[1])
-	for _, r := range v.Polygon {
-		for _, q := range r {
-			far, top = math.Max(far, q[0]), math.Max(top, q[1])
-		}
-	}
-	back := far * 0.12
-	pic.fit(width, height, 22, Point{-back, 0}, Point{far, 0}, Point{far, top})
-	pic.grid()
-	pic.add("ground", line(Style{Stroke: Text, Width: 2}, Point{pic.Min[0], 0}, Point{pic.Max[0], 0}))
-	pic.add("body", Shape{Rings: [][]Point{rect(-back, p.Body.HeightM[0], 0, p.Body.HeightM[1])}, Style: Style{Fill: Body, Stroke: Text, Width: 1.5}, Title: "body"})
-	pic.add("beam", Shape{Rings: rings(v.Polygon), Style: Style{Fill: Beam, Opacity: 0.2, Stroke: Beam, Width: 1}, Title: v.Sensor + " sees " + v.Target})
-	for _, t := range p.Targets {
-		if t.Name == v.Target {
-			pic.standing(t, far*0.55)
-		}
-	}
-	pic.add("sensor", Shape{Rings: [][]Point{{{0, s.Z - 4/pic.PxY}, {6 / pic.PxX, s.Z}, {0, s.Z + 4/pic.PxY}}}, Style: Style{Fill: Text}, Title: s.Name})
-	pic.scaleBar(pic.Max[1] - 22/pic.PxY)
-	return pic
-}
-
-// standing draws a target at its heights, at least two pixels wide.
-func (pic *Picture) standing(t plan.Target, x float64) {
-	w := math.Max(t.RadiusM, 2/pic.PxX)
-	shape := Shape{Rings: [][]Point{rect(x-w, t.HeightM[0], x+w, math.Min(t.HeightM[1], pic.Max[1]))}, Style: Style{Fill: Plate, Stroke: Text, Width: 1}, Title: t.Name}
-	if t.Shape == "sphere" {
-		shape.Rings = [][]Point{circle(x, (t.HeightM[0]+t.HeightM[1])/2, t.RadiusM)}
-	}
-	pic.add("targets", shape)
-}
-
-func circle(x, y, r float64) (pts []Point) {
-	for k := range 48 {
-		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 48)
-		pts = append(pts, Point{x + r*cos, y + r*sin})
-	}
-	return pts
 }
 
 // curveStyles tell curves apart without colour.

@@ -2,8 +2,11 @@ package draw
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
+	"echowright/planner/plan"
 	"echowright/planner/plan/plantest"
 )
 
@@ -15,34 +18,141 @@ func TestStepIsRoundAndLargeEnough(t *testing.T) {
 	}
 }
 
-// Plates of labels at one crowded place must neither cover each other nor leave the page.
-func TestPlatesKeepOutOfEachOthersWay(t *testing.T) {
-	pic := &Picture{Min: Point{0, 0}, Max: Point{4, 3}, PxX: 200, PxY: 200}
-	var ls []label
-	for range 6 {
-		ls = append(ls, label{at: Point{2, 1.5}, text: "too close · hides 110 mm", ink: Blind})
-	}
-	pic.place(ls, []box{{350, 250, 450, 350}})
-	var plates []box
-	for _, s := range pic.layer("labels").Shapes {
-		if s.Style.Fill == Plate {
-			x0, y1 := pic.Px(s.Rings[0][0])
-			x1, y0 := pic.Px(s.Rings[0][2])
-			plates = append(plates, box{x0, y0, x1, y1})
+// Plates stand beside the drawing, on the page, clear of each other, and no two leaders cross.
+func TestPlatesHideNothing(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(1, 2))
+	for range 50 {
+		pic := &Picture{Min: Point{0, 0}, Max: Point{4, 3}, PxX: 200, PxY: 200}
+		var ls []label
+		for range 1 + rnd.IntN(6) {
+			ls = append(ls, label{at: Point{4 * rnd.Float64(), 3 * rnd.Float64()}, text: "echo only just too weak · hides 110 mm", ink: Blind})
 		}
-	}
-	if len(plates) != 6 {
-		t.Fatalf("%d plates", len(plates))
-	}
-	for i, a := range plates {
-		if a.x0 < 0 || a.y0 < 0 || a.x1 > pic.Width() || a.y1 > pic.Height() {
-			t.Errorf("plate %d leaves the page: %v", i, a)
-		}
-		for j, b := range plates[:i] {
-			if a.overlap(b) > 0 {
-				t.Errorf("plates %d and %d overlap: %v %v", i, j, a, b)
+		drawn := [2]Point{pic.Min, pic.Max}
+		pic.column(ls)
+		x0, y1 := pic.Px(drawn[0])
+		x1, y0 := pic.Px(drawn[1])
+		drawing := box{x0, y0, x1, y1}
+		var plates []box
+		var leaders [][]Point
+		for _, s := range pic.layer("labels").Shapes {
+			switch {
+			case s.Open:
+				leaders = append(leaders, s.Rings[0])
+			case s.Style.Fill == Plate:
+				x0, y1 := pic.Px(s.Rings[0][0])
+				x1, y0 := pic.Px(s.Rings[0][2])
+				plates = append(plates, box{x0, y0, x1, y1})
 			}
 		}
+		if len(plates) != len(ls) {
+			t.Fatalf("%d plates of %d", len(plates), len(ls))
+		}
+		for i, a := range plates {
+			if a.overlap(drawing) > 0 || a.x0 < 0 || a.y0 < 0 || a.x1 > pic.Width() || a.y1 > pic.Height() {
+				t.Errorf("plate %d hides the drawing or leaves the page: %v", i, a)
+			}
+			for j, b := range plates[:i] {
+				if a.overlap(b) > 0 {
+					t.Errorf("plates %d and %d overlap: %v %v", i, j, a, b)
+				}
+				if cross(leaders[i][0], leaders[i][1], leaders[j][0], leaders[j][1]) {
+					t.Errorf("leaders %d and %d cross", i, j)
+				}
+			}
+		}
+	}
+}
+
+// Of each cause only the widest spot is labelled, at most four, and none that hides next to nothing.
+func TestOnlyBlindSpotsThatMatterAreLabelled(t *testing.T) {
+	p := plantest.Small()
+	spot := p.BlindSpots[0]
+	p.BlindSpots = nil
+	for _, b := range []struct {
+		cause string
+		hides float64
+	}{{"too close", 0.03}, {"too weak", 0.006}, {"too close", 0.04}, {"shadowed", 0.021}, {"outside every beam", 0.007}} {
+		s := spot
+		s.Cause, s.HidesM, s.OwnM = b.cause, b.hides, b.hides
+		p.BlindSpots = append(p.BlindSpots, s)
+	}
+	var got []string
+	for _, l := range worst(p, View{State: plantest.Hostile, Target: plantest.Hostile}) {
+		got = append(got, l.text)
+	}
+	if want := []string{"too close · hides 40 mm", "shadowed · hides 21 mm"}; !slices.Equal(got, want) {
+		t.Errorf("labels %q, want %q", got, want)
+	}
+}
+
+// The drawing says the name of every sensor and zone it shows, none over a sensor or over another.
+func TestDrawingNamesWhatItShows(t *testing.T) {
+	p := plantest.Small()
+	p.Zones[0].Name, p.Sensors[0].Name = "lane", "eye"
+	pic := Layout(p, View{State: plantest.Hostile, Target: plantest.Hostile})
+	var at []box
+	var names []string
+	for _, s := range pic.layer("names").Shapes {
+		if len(s.Text) > 20 {
+			continue // the hostile name of the part is longer than the body
+		}
+		x, y := pic.Px(s.At)
+		w := textWidth(s.Text, s.Size)
+		names, at = append(names, s.Text), append(at, box{x - w/2, y - s.Size, x + w/2, y})
+	}
+	for _, want := range []string{"lane", "eye", "b"} {
+		if !slices.Contains(names, want) {
+			t.Errorf("%s is not named: %q", want, names)
+		}
+	}
+	for i, a := range at {
+		for j := range i {
+			if a.overlap(at[j]) > 0 {
+				t.Errorf("%s and %s overlap", names[i], names[j])
+			}
+		}
+		for _, s := range p.Sensors {
+			if x, y := pic.Px(Point{s.X, s.Y}); a.x0 < x && x < a.x1 && a.y0 < y && y < a.y1 {
+				t.Errorf("%s stands over %s", names[i], s.Name)
+			}
+		}
+	}
+}
+
+// A part stands in the side view where the plane through the heading cuts it; one the plane misses does not.
+func TestSideViewShowsTheParts(t *testing.T) {
+	p := plantest.Small()
+	p.Sensors[0].X, p.Sensors[0].Y, p.Sensors[0].Heading = 0.3, 0.1, 0
+	p.Body.Parts = []plan.Part{
+		{Name: "ramp", Outline: plan.Ring{{0.5, -0.3}, {0.9, -0.3}, {0.9, 0.3}, {0.5, 0.3}}, HeightM: [2]float64{0.02, 0.1}, OnlyIn: []string{"down"}},
+		{Name: "beside", Outline: plan.Ring{{0.5, 0.2}, {0.9, 0.2}, {0.9, 0.3}}, HeightM: [2]float64{0, 1}},
+		{Name: "behind", Outline: plan.Ring{{0, 0}, {0.1, 0}, {0.1, 0.2}, {0, 0.2}}, HeightM: [2]float64{0, 1}},
+	}
+	shapes := Side(p, p.SideViews[0], 470, 220).layer("parts").Shapes
+	if len(shapes) != 1 || shapes[0].Title != "ramp (down)" || !shapes[0].Style.Dashed {
+		t.Fatalf("%+v", shapes)
+	}
+	for k, want := range []Point{{0.2, 0.02}, {0.6, 0.02}, {0.6, 0.1}, {0.2, 0.1}} {
+		if got := shapes[0].Rings[0][k]; math.Hypot(got[0]-want[0], got[1]-want[1]) > 1e-3 {
+			t.Errorf("corner %d at %v, want %v", k, got, want)
+		}
+	}
+}
+
+// Sensors that look the same from the side share a picture; one that a part stands before does not.
+func TestSideViewsThatLookTheSameAreOne(t *testing.T) {
+	p := plantest.Small()
+	view := p.SideViews[0]
+	p.SideViews, p.Sensors = nil, p.Sensors[:0]
+	for i, name := range []string{"a", "b", "c"} {
+		p.Sensors = append(p.Sensors, plan.Sensor{Name: name, Kind: "can", X: 0.3, Y: 0.1 * float64(i), Z: 0.2})
+		view.Sensor = name
+		p.SideViews = append(p.SideViews, view)
+	}
+	p.Body.Parts = []plan.Part{{Name: "jaw", Outline: plan.Ring{{0.4, 0.15}, {0.5, 0.15}, {0.5, 0.25}, {0.4, 0.25}}}}
+	gs := SideGroups(p)
+	if len(gs) != 2 || !slices.Equal(gs[0].Names, []string{"a", "b"}) || !slices.Equal(gs[1].Names, []string{"c"}) {
+		t.Errorf("%+v", gs)
 	}
 }
 
@@ -53,6 +163,9 @@ func TestCycleBarsStandAtTheirTimes(t *testing.T) {
 	found := 0
 	for _, s := range pic.layer("cycle").Shapes {
 		for _, f := range p.Schedule.Firings {
+			if s.Title == f.Sensor+" deaf" && (s.Rings[0][0][0] != float64(f.AtUs) || s.Rings[0][1][0] != float64(f.MayHearFromUs)) {
+				t.Errorf("%s is drawn deaf from %g to %g", f.Sensor, s.Rings[0][0][0], s.Rings[0][1][0])
+			}
 			if s.Title == f.Sensor+" listening" && s.Rings[0][0][0] == float64(f.ListenFromUs) && s.Rings[0][1][0] == float64(f.ListenUntilUs) {
 				found++
 			}
@@ -68,7 +181,7 @@ func TestLayoutHoldsAllItShows(t *testing.T) {
 	p := plantest.Small()
 	pic := Layout(p, View{State: plantest.Hostile, Target: plantest.Hostile})
 	for _, l := range pic.Layers {
-		if l.Name == "labels" || l.Name == "scale" || l.Name == "grid" {
+		if l.Name == "labels" || l.Name == "names" || l.Name == "scale" || l.Name == "grid" {
 			continue
 		}
 		for _, s := range l.Shapes {
@@ -83,5 +196,22 @@ func TestLayoutHoldsAllItShows(t *testing.T) {
 	}
 	if pic.PxX != pic.PxY {
 		t.Error("a plan view must not be stretched")
+	}
+}
+
+// The ruler stays on the page, however narrow that is.
+func TestRulerStaysOnThePage(t *testing.T) {
+	for _, span := range []float64{0.11, 0.9, 2.3, 40} {
+		pic := &Picture{Min: Point{0, 0}, Max: Point{span, 1}, PxX: 150 / span, PxY: 100}
+		pic.scaleBar(0.5)
+		for _, s := range pic.layer("scale").Shapes {
+			for _, r := range s.Rings {
+				for _, q := range r {
+					if q[0] < 0 || q[0] > span {
+						t.Errorf("span %g m: the ruler reaches %g", span, q[0])
+					}
+				}
+			}
+		}
 	}
 }

@@ -21,16 +21,18 @@ func Layout(p *plan.Plan, v View) *Picture {
 		v.Width, v.Height = 900, 640
 	}
 	pic := &Picture{Title: p.Layout}
-	pic.fit(v.Width, v.Height, 36, extent(p, v)...)
+	labels := worst(p, v)
+	pic.fit(v.Width-gutter(labels), v.Height, 36, extent(p, v)...)
 	pic.grid()
 	pic.zones(p, v)
 	pic.beams(p, v)
-	spots := pic.blind(p, v)
+	pic.blind(p, v)
 	pic.body(p, v)
 	pic.paths(p, v)
 	pic.sensors(p)
 	pic.scaleBar(pic.Min[1] + 18/pic.PxY)
-	pic.place(spots, pic.keepClear(p))
+	pic.named(p, v)
+	pic.column(labels)
 	return pic
 }
 
@@ -100,30 +102,95 @@ func (pic *Picture) beams(p *plan.Plan, v View) {
 	}
 }
 
-// blind draws the blind spots and returns labels for the few worst.
-func (pic *Picture) blind(p *plan.Plan, v View) (labels []label) {
-	var worst []plan.BlindSpot
+func (pic *Picture) blind(p *plan.Plan, v View) {
 	for _, b := range p.BlindSpots {
-		if b.State != v.State || b.Target != v.Target {
-			continue
+		if b.State == v.State && b.Target == v.Target {
+			pic.add("blind spots", Shape{Rings: rings(b.Polygon), Style: Style{Fill: Blind, Hatched: true, Stroke: Blind, Width: 0.8},
+				Title: b.Cause + ": hides " + b.Hides()})
 		}
-		pic.add("blind spots", Shape{Rings: rings(b.Polygon), Style: Style{Fill: Blind, Hatched: true, Stroke: Blind, Width: 0.8},
-			Title: fmt.Sprintf("%s: hides %s", b.Cause, plan.Millimetres(b.HidesM))})
-		worst = append(worst, b)
 	}
-	sort.SliceStable(worst, func(i, j int) bool { return worst[i].HidesM > worst[j].HidesM })
+}
+
+// Only a few blind spots are labelled: of each cause the widest, and none that is narrow by itself or
+// beside the widest.
+const (
+	mostLabels  = 4
+	worthLabelM = 0.01
+	worthShare  = 0.2
+)
+
+// worst are the labels of the blind spots that matter.
+func worst(p *plan.Plan, v View) (labels []label) {
+	var spots []plan.BlindSpot
+	for _, b := range p.BlindSpots {
+		if b.State == v.State && b.Target == v.Target {
+			spots = append(spots, b)
+		}
+	}
+	sort.SliceStable(spots, func(i, j int) bool { return spots[i].OwnM > spots[j].OwnM })
 	seen := map[string]bool{}
-	for _, b := range worst {
-		if len(labels) == 5 {
+	for _, b := range spots {
+		if len(labels) == mostLabels || b.OwnM < math.Max(worthLabelM, worthShare*spots[0].OwnM) {
 			break
 		}
 		if seen[b.Cause] {
 			continue
 		}
 		seen[b.Cause] = true
-		labels = append(labels, label{at: b.HidesAt, ink: Blind, text: fmt.Sprintf("%s · hides %s", b.Cause, plan.Millimetres(b.HidesM))})
+		labels = append(labels, label{at: b.OwnAt, ink: Blind, text: b.Cause + " · hides " + brief(b)})
 	}
 	return labels
+}
+
+// brief is what a blind spot hides in the space of a label.
+func brief(b plan.BlindSpot) string {
+	own, gap := plan.Millimetres(b.OwnM), plan.Millimetres(b.HidesM)
+	if own != gap {
+		return own + " (gap " + gap + ")"
+	}
+	return b.Hides()
+}
+
+// named writes the names of sensors, zones and parts, small.
+func (pic *Picture) named(p *plan.Plan, v View) {
+	lo, hi := ringBox(p.Body.Outline)
+	cx, cy := pic.Px(Point{(lo[0] + hi[0]) / 2, (lo[1] + hi[1]) / 2})
+	clear := []box{{cx - 28, cy - 8, cx + 28, cy + 20}} // the arrow and its word
+	var ls []label
+	for _, s := range p.Sensors {
+		x, y := pic.Px(Point{s.X, s.Y})
+		clear = append(clear, box{x - 9, y - 9, x + 9, y + 9})
+	}
+	seen := map[string]bool{}
+	for _, z := range p.Zones {
+		if z.State == v.State && z.Target == v.Target && !seen[z.Name] {
+			seen[z.Name] = true
+			ls = append(ls, label{at: topLeft(z.Polygon[0]), text: z.Name, ink: Quiet, above: true})
+		}
+	}
+	for _, s := range p.Sensors {
+		// Behind the sensor, so that the name stands on the body and not in the beam.
+		back := Point{-math.Cos(s.Heading), -math.Sin(s.Heading)}
+		ls = append(ls, label{at: pic.off(Point{s.X, s.Y}, 6*back[0], 6*back[1]), text: s.Name, ink: Text, way: back})
+	}
+	for _, part := range p.Body.Parts {
+		if part.In(v.State) {
+			lo, hi := ringBox(part.Outline)
+			ls = append(ls, label{at: Point{(lo[0] + hi[0]) / 2, (lo[1] + hi[1]) / 2}, text: part.Name, ink: Quiet})
+		}
+	}
+	pic.names(ls, clear)
+}
+
+// topLeft is the point of a ring farthest to the upper left of the picture.
+func topLeft(r plan.Ring) (best Point) {
+	far := math.Inf(-1)
+	for _, q := range r {
+		if d := q[1] - q[0]; d > far {
+			far, best = d, q
+		}
+	}
+	return best
 }
 
 func (pic *Picture) body(p *plan.Plan, v View) {
@@ -218,17 +285,12 @@ func (pic *Picture) sensors(p *plan.Plan) {
 	}
 }
 
-// keepClear are the boxes labels should not cover: the body and the sensors.
-func (pic *Picture) keepClear(p *plan.Plan) (bs []box) {
-	lo, hi := ringBox(p.Body.Outline)
-	x0, y1 := pic.Px(lo)
-	x1, y0 := pic.Px(hi)
-	return append(bs, box{x0 - 10, y0 - 10, x1 + 10, y1 + 10})
-}
-
 // scaleBar is a ruler of a round length at the right, at height y.
 func (pic *Picture) scaleBar(y float64) {
 	s := step(60 / pic.PxX)
+	if span := pic.Max[0] - pic.Min[0]; 2*s > span/2 {
+		s = step(span / 10) // both halves are then at most half of the picture
+	}
 	x1 := pic.Max[0] - 16/pic.PxX
 	h := 4 / pic.PxY
 	for i := range 2 {

@@ -21,14 +21,14 @@ const Style = `
 .ew text{font-family:"Noto Sans","DejaVu Sans",Arial,sans-serif;font-variant-numeric:tabular-nums}
 `
 
-// Write writes the plan view of the first state and its first zone's target as one stand-alone file.
+// Write writes the plan view of the state and target with the widest gap as one stand-alone file.
 func Write(w io.Writer, p *plan.Plan) error {
 	v := draw.View{Width: 1200, Height: 900, Paths: 3}
-	if len(p.States) > 0 {
-		v.State = p.States[0]
-	}
-	if len(p.Zones) > 0 {
-		v.Target = p.Zones[0].Target
+	worst := -1.0
+	for _, c := range p.Coverage {
+		if c.WidestGapM > worst {
+			worst, v.State, v.Target = c.WidestGapM, c.State, c.Target
+		}
 	}
 	return Picture(w, draw.Layout(p, v), true)
 }
