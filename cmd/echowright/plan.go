@@ -23,7 +23,11 @@ func (c *call) analyse(ctx context.Context, file string) (*plan.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return planner.Analyse(ctx, sc, planner.Options{})
+	p, err := planner.Analyse(ctx, sc, planner.Options{})
+	if err == nil {
+		err = ctx.Err() // an answer cut short by an interrupt is not the answer asked for
+	}
+	return p, err
 }
 
 func status(met bool) int {

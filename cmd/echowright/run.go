@@ -1,14 +1,15 @@
 package main
 
 import (
-	"bufio"
 	"context"
 	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"runtime/debug"
+	"slices"
 	"strings"
+	"time"
 
 	"echowright/planner/diag"
 )
@@ -62,41 +63,73 @@ func (e usageError) Error() string { return e.text }
 
 func usage(format string, args ...any) error { return usageError{fmt.Sprintf(format, args...)} }
 
+// outcome is what a command came to.
+type outcome struct {
+	status int
+	out    string
+	err    error
+	fault  string // of a panic; "" when there was none
+}
+
+// patience is how long an interrupted command may take to end by itself; a search then still gives its best so far.
+const patience = 2 * time.Second
+
 // run carries out one call and returns its exit status. Output is buffered: on an error nothing of it is shown.
-func run(ctx context.Context, args []string, s streams) (status int) {
-	defer func() {
-		if r := recover(); r != nil {
-			fmt.Fprintf(s.err, "echowright: a fault of this program, nothing was written: %v (%s)\n", r, faultPlace(debug.Stack()))
-			status = exitFault
-		}
-	}()
+func run(ctx context.Context, args []string, s streams) int {
 	if len(args) == 0 || args[0] == "help" || args[0] == "--help" || args[0] == "-h" {
 		help(s.out)
 		return exitMet
 	}
-	for _, c := range commands() {
-		if c.name != args[0] {
-			continue
+	i := slices.IndexFunc(commands(), func(c command) bool { return c.name == args[0] })
+	if i < 0 {
+		if what, ok := later[args[0]]; ok {
+			return complain(s.err, usage("'%s' (%s) is known but does not work yet; the commands that do: %s", args[0], what, names()))
 		}
-		var out strings.Builder
-		buffered := s
-		buffered.out = &out
-		status, err := c.run(ctx, &call{command: c, args: args[1:], streams: buffered})
-		if err != nil {
-			return complain(s.err, err)
-		}
-		w := bufio.NewWriter(s.out)
-		io.WriteString(w, out.String())
-		if err := w.Flush(); err != nil {
-			fmt.Fprintf(s.err, "echowright: the output was cut short: %v\n", err)
-			return exitInput
-		}
-		return status
+		return complain(s.err, usage("no command '%s'; there are %s", args[0], names()))
 	}
-	if what, ok := later[args[0]]; ok {
-		return complain(s.err, usage("'%s' (%s) is known but does not work yet; the commands that do: %s", args[0], what, names()))
+	done := make(chan outcome, 1)
+	go func() { done <- attempt(ctx, commands()[i], args[1:], s) }()
+	var o outcome
+	select {
+	case o = <-done:
+	case <-ctx.Done():
+		select {
+		case o = <-done:
+		case <-time.After(patience):
+			o.err = context.Canceled
+		}
 	}
-	return complain(s.err, usage("no command '%s'; there are %s", args[0], names()))
+	return o.show(s)
+}
+
+// attempt runs a command with its output kept back, and keeps a panic indoors.
+func attempt(ctx context.Context, cmd command, args []string, s streams) (o outcome) {
+	defer func() {
+		if r := recover(); r != nil {
+			o = outcome{fault: fmt.Sprintf("%v (%s)", r, faultPlace(debug.Stack()))}
+		}
+	}()
+	var out strings.Builder
+	s.out = &out
+	o.status, o.err = cmd.run(ctx, &call{command: cmd, args: args, streams: s})
+	o.out = out.String()
+	return o
+}
+
+// show prints an outcome and returns the exit status.
+func (o outcome) show(s streams) int {
+	switch {
+	case o.fault != "":
+		fmt.Fprintf(s.err, "echowright: a fault of this program, nothing was written: %s\n", o.fault)
+		return exitFault
+	case o.err != nil:
+		return complain(s.err, o.err)
+	}
+	if _, err := io.WriteString(s.out, o.out); err != nil {
+		fmt.Fprintf(s.err, "echowright: the output was cut short: %v\n", err)
+		return exitInput
+	}
+	return o.status
 }
 
 // faultPlace finds in a stack the line of ours that panicked.

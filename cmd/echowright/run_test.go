@@ -174,3 +174,33 @@ func TestSamePlanTwice(t *testing.T) {
 		t.Error("two plans of one layout differ")
 	}
 }
+
+// An interrupt ends a plan with one line and writes nothing; it ends a search with the best so far.
+func TestInterrupt(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	dir := filepath.Join(t.TempDir(), "build")
+	var out, err bytes.Buffer
+	if status := run(ctx, []string{"plan", layoutsDir + "shelf-cart.yaml", "--out", dir}, streams{in: strings.NewReader(""), out: &out, err: &err}); status != exitInput ||
+		out.Len() > 0 || !strings.Contains(err.String(), "interrupted; nothing was written") {
+		t.Errorf("status %d, output %q, messages %q", status, out.String(), err.String())
+	}
+	if _, e := os.Stat(dir); e == nil {
+		t.Error("an interrupted plan wrote its folder")
+	}
+	out.Reset()
+	err.Reset()
+	in := `{"windows_us":[3,1,2,3,2],"conflicts":[[0,1],[1,2],[2,3],[3,4],[4,0]]}`
+	if status := run(ctx, []string{"solve", "-"}, streams{in: strings.NewReader(in), out: &out, err: &err}); status != exitMet || !strings.Contains(out.String(), `"cycle_us":`) {
+		t.Errorf("status %d, output %q, messages %q", status, out.String(), err.String())
+	}
+}
+
+func TestPanicStaysIndoors(t *testing.T) {
+	bad := command{name: "bad", run: func(context.Context, *call) (int, error) { panic("boom") }}
+	var out, err bytes.Buffer
+	s := streams{out: &out, err: &err}
+	if status := attempt(context.Background(), bad, nil, s).show(s); status != exitFault || strings.Count(err.String(), "\n") != 1 || !strings.Contains(err.String(), "boom (run_test.go:") {
+		t.Errorf("status %d, %q", status, err.String())
+	}
+}

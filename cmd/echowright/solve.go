@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -63,7 +64,7 @@ func (c *call) readUpTo(name string, limit int64) (shown string, data []byte, er
 		shown = "standard input"
 		data, err = store.ReadAll(c.in, limit)
 	} else {
-		shown = name
+		shown = cmp.Or(name, "''")
 		data, err = store.Read(name, limit)
 	}
 	if err != nil {
