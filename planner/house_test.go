@@ -8,13 +8,14 @@ import (
 
 // mayImport is the map of the house: what each package of ours may import of ours. Imports go down only.
 var mayImport = map[string]string{
-	"cmd/echowright": "assets layouts planner planner/acoustics planner/compare planner/diag planner/export/csv planner/export/draw planner/export/svg planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
+	"cmd/echowright": "assets layouts planner planner/acoustics planner/compare planner/diag planner/export/c planner/export/csv planner/export/draw planner/export/svg planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
 
 	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/layout planner/plan planner/resolve planner/scene",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",
 	"planner/export/svg":    "planner/export/draw planner/plan",
 	"planner/export/draw":   "planner/plan",
+	"planner/export/c":      "planner/plan",
 	"planner/export/csv":    "planner/plan",
 	"planner/coverage":      "geometry geometry/region geometry/sight planner/acoustics planner/plan planner/scene",
 	"planner/crosstalk":     "geometry planner/acoustics planner/plan planner/scene",

@@ -92,7 +92,7 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 		Around: around(sc.Around), Body: body(sc.Body), Sensors: sensors(sc, ears, clocks), Targets: targets(sc.Targets),
 		Zones: seen.Zones, Lobes: seen.Lobes, SideViews: seen.SideViews, Curves: curves(sc, ears),
 		Coverage: seen.Coverage, BlindSpots: seen.BlindSpots, Overlaps: seen.Overlaps, Masks: seen.Masks,
-		Crosstalk: fire.Arcs, Schedule: fire.Schedule, Findings: bySeverity(slices.Concat(seen.Findings, fire.Findings, cardFindings(sc))),
+		Crosstalk: fire.Arcs, Schedule: fire.Schedule, Findings: bySeverity(slices.Concat(seen.Findings, fire.Findings, cardFindings(sc), recordedOnly(sc))),
 	}
 	p.Met = p.Met && p.Disturbed() == 0
 	p.Deciding, p.EstimateList = deciding(sc)
@@ -105,6 +105,16 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 	}
 	p.Estimates = len(p.EstimateList)
 	return p, nil
+}
+
+// CodeRecordedOnly marks what the layout says and the plan does not reckon with yet.
+const CodeRecordedOnly = "recorded-only"
+
+func recordedOnly(sc *scene.Scene) (fs []plan.Finding) {
+	for _, text := range sc.Recorded {
+		fs = append(fs, plan.Finding{Severity: plan.Note, Code: CodeRecordedOnly, Text: text, Where: "layout"})
+	}
+	return fs
 }
 
 // listen makes the ear of every sensor; sensors of one kind share its model.

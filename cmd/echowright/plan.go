@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"echowright/planner"
+	"echowright/planner/export/c"
 	"echowright/planner/export/csv"
 	"echowright/planner/export/svg"
 	"echowright/planner/plan"
@@ -71,6 +72,9 @@ func runPlan(ctx context.Context, c *call) (int, error) {
 	return status(p.Met), nil
 }
 
+// forms are what encode can write.
+var forms = []string{"c", "csv", "html", "json", "svg"}
+
 // encode sets a plan down in one of the forms; table chooses among the tables of csv.
 func encode(p *plan.Plan, as, table string) ([]byte, error) {
 	var b bytes.Buffer
@@ -80,6 +84,8 @@ func encode(p *plan.Plan, as, table string) ([]byte, error) {
 		err = p.Write(&b)
 	case "svg":
 		err = svg.Write(&b, p)
+	case "c":
+		err = c.Write(&b, p)
 	case "csv":
 		err = csv.Write(&b, p, table)
 	case "html":
@@ -91,12 +97,12 @@ func encode(p *plan.Plan, as, table string) ([]byte, error) {
 // writeAll writes every export of a plan into a folder, all of them or none.
 func writeAll(dir string, p *plan.Plan) (names []string, err error) {
 	type form struct{ as, table string }
-	forms := map[string]form{"report.html": {"html", ""}, "plan.json": {"json", ""}, "drawing.svg": {"svg", ""}}
+	all := map[string]form{"report.html": {"html", ""}, "plan.json": {"json", ""}, "drawing.svg": {"svg", ""}, "firing.h": {"c", ""}}
 	for _, t := range csv.Tables {
-		forms[t+".csv"] = form{"csv", t}
+		all[t+".csv"] = form{"csv", t}
 	}
 	files := map[string][]byte{}
-	for name, f := range forms {
+	for name, f := range all {
 		if files[name], err = encode(p, f.as, f.table); err != nil {
 			return nil, err
 		}
@@ -129,8 +135,8 @@ func runExport(ctx context.Context, c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	if !slices.Contains([]string{"csv", "html", "json", "svg"}, as) {
-		return 0, usage("export: no form '%s'; there are csv, html, json, svg", as)
+	if !slices.Contains(forms, as) {
+		return 0, usage("export: no form '%s'; there are %s", as, strings.Join(forms, ", "))
 	}
 	if !slices.Contains(csv.Tables, table) {
 		return 0, usage("export: no table '%s'; there are %s", table, strings.Join(csv.Tables, ", "))

@@ -42,7 +42,7 @@ func commands() []command {
 		{"check", "FILE", "the verdict only", runCheck},
 		{"schedule", "FILE [--json]", "the firing table", runSchedule},
 		{"solve", "INSTANCE [--limit 60s]", "the scheduler on a bare instance", runSolve},
-		{"export", "FILE --as svg|json|csv|html [--table NAME] [--to FILE]", "one export", runExport},
+		{"export", "FILE --as svg|json|csv|html|c [--table NAME] [--to FILE]", "one export", runExport},
 		{"kinds", "[NAME | compare A B … [--against wall,post-75,cloth]] [--layout FILE]", "kinds of module: list, one, or side by side", runKinds},
 		{"new", "[DEMO] | --length 0.7m --width 0.5m [--corner 0.1m] [--speed 0.9m/s] [--to FILE]", "a layout to start from", runNew},
 		{"format", "[--schema]", "the layout file written down", runFormat},

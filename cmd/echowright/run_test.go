@@ -49,6 +49,7 @@ func TestCommands(t *testing.T) {
 		{args: "export --as csv --table blind-spots " + layoutsDir + "hall-sweeper.yaml", status: 1, out: []string{"outside every beam"}},
 		{args: "export --as svg " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"<svg", "</svg>"}},
 		{args: "export --as html " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"<!DOCTYPE html>", "not safety-rated"}},
+		{args: "export --as c " + layoutsDir + "shelf-cart.yaml", status: 0, out: []string{"#ifndef ECHOWRIGHT_FIRING_H", "ECHOWRIGHT_SENSOR_BOW_1", "not a safety device"}},
 		{args: "kinds", status: 0, out: []string{"open-pair-5v", "sealed-serial", "narrow-long-range"}},
 		{args: "kinds near-wide", status: 0, out: []string{"serves:", "not for:", "█", "blind to"}},
 		{args: "kinds near-wide", status: 0, out: []string{"where its values come from", "estimate    blind distance: 20 mm", "its line gives up after 14 ms"}},
@@ -71,7 +72,7 @@ func TestCommands(t *testing.T) {
 		{args: "plan " + layoutsDir, status: 2, err: ":1:1: cannot be read: is a directory"},
 		{args: "plan -", stdin: "", status: 2, err: "standard input:1:1: "},
 		{args: "plan -", stdin: "echowright: 1\nname: x\nbodi: {}\n", status: 2, err: "standard input:3:1: "},
-		{args: "export " + layoutsDir + "shelf-cart.yaml", status: 2, err: "export: no form ''; there are csv, html, json, svg"},
+		{args: "export " + layoutsDir + "shelf-cart.yaml", status: 2, err: "export: no form ''; there are c, csv, html, json, svg"},
 		{args: "export --as csv --table x " + layoutsDir + "shelf-cart.yaml", status: 2, err: "no table 'x'; there are firing"},
 		{args: "kinds nothing", status: 2, err: "no kind \"nothing\"; there are open-pair-5v"},
 		{args: "kinds --against x", status: 2, err: "no target \"x\""},
@@ -129,7 +130,7 @@ func TestOutWritesAllOrNothing(t *testing.T) {
 		t.Fatal(got.err)
 	}
 	names, err := os.ReadDir(dir)
-	if err != nil || len(names) != 9 {
+	if err != nil || len(names) != 10 {
 		t.Fatalf("%d files, %v", len(names), err)
 	}
 	data, err := os.ReadFile(filepath.Join(dir, "plan.json"))

@@ -107,7 +107,7 @@ func (w *work) schedule() plan.Schedule {
 			Sensor: w.name(f.Job), Group: g, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
 			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,
 			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job],
-			AtTicks: at, ListenFromTicks: at + ticks.floor(c.DeafUs), ListenUntilTicks: at + ticks.ceil(j.CloseUs),
+			AtTicks: at, ListenFromTicks: at + ticks.floor(c.DeafUs), ListenUntilTicks: at + ticks.ceil(j.CloseUs), BusyUntilTicks: at + ticks.ceil(j.BusyUs),
 		})
 	}
 	return s

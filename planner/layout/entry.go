@@ -204,6 +204,14 @@ func (e Entry) Row() []float64 {
 	return out
 }
 
+// Form returns how the value is written: of a quantity its unit counts, of a whole number there is none.
+func (e Entry) Form() Form {
+	if e.n == nil {
+		return Map
+	}
+	return e.n.form
+}
+
 // Unit returns what a quantity measures; it matters where the table accepts several.
 func (e Entry) Unit() quantity.Kind {
 	if e.n == nil {

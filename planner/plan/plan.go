@@ -278,6 +278,7 @@ type Firing struct {
 	AtTicks          int64 `json:"at_ticks"`
 	ListenFromTicks  int64 `json:"listen_from_ticks"`
 	ListenUntilTicks int64 `json:"listen_until_ticks"`
+	BusyUntilTicks   int64 `json:"busy_until_ticks"`
 }
 
 // Schedule is the firing plan.

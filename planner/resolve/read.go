@@ -1,6 +1,7 @@
 package resolve
 
 import (
+	"strconv"
 	"sync"
 	"time"
 
@@ -53,6 +54,12 @@ func (r *resolver) value(e layout.Entry, key string) layout.Entry {
 func words(e layout.Entry) string {
 	if t := e.Text(); t != "" {
 		return t
+	}
+	switch e.Form() {
+	case layout.Whole:
+		return strconv.Itoa(e.Int())
+	case layout.Flag:
+		return strconv.FormatBool(e.Bool())
 	}
 	lo, hi := e.Span()
 	s := quantity.Format(e.Unit(), lo)

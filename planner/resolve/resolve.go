@@ -48,6 +48,7 @@ func Scene(doc, kinds *layout.Document) (*scene.Scene, diag.List) {
 	r.sensors()
 	r.zones()
 	r.firing()
+	r.record()
 	r.unused()
 	r.listTargets()
 	r.diags = r.diags.Sort()

@@ -143,7 +143,7 @@ func (r *resolver) mirrorOdd(e layout.Entry, m, other mount) {
 // placeAt finds one place.
 func (r *resolver) placeAt(at layout.Entry) (mount, error) {
 	if p, ok := at.Get("place"); ok {
-		return mount{at: point(p), arcM: math.NaN(), free: true}, nil
+		return r.atPlace(point(p)), nil
 	}
 	if r.outline == nil {
 		return mount{}, errUnusable
@@ -156,6 +156,16 @@ func (r *resolver) placeAt(at layout.Entry) (mount, error) {
 		return mount{}, err
 	}
 	return onOutline(r.outline, s), nil
+}
+
+// atPlace is the mount at a place of its own: on the outline where a module's own thickness joins the two.
+func (r *resolver) atPlace(p r2.Point) mount {
+	if r.outline != nil {
+		if s, off := r.outline.ArcOf(p); off <= mountTol {
+			return onOutline(r.outline, s)
+		}
+	}
+	return mount{at: p, arcM: math.NaN(), free: true}
 }
 
 // sideArc finds the arc length of a place given from a side, saying what is wrong with it.

@@ -80,5 +80,9 @@ func spreadOver(from, to float64, n int) []float64 {
 // rounded to the millimetre.
 const insideTol = 1e-3
 
+// mountTol is how far off the outline a place still counts as on it, m: the thickness of a mount, and what
+// corners rounded to the millimetre put a sensor off the edge it is meant to stand on.
+const mountTol = 5e-3
+
 // within reports whether a height lies strictly inside a span.
 func within(h scene.Span, z float64) bool { return h.Lo < z && z < h.Hi }

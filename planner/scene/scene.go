@@ -58,8 +58,13 @@ type Scene struct {
 	Zones      []Zone
 	Controller Controller
 	Wishes     Wishes
+	Motion     *Motion // nil: the layout says nothing of it
+	Wires      []Wire
 	Tolerance  Tolerance
 	Assumed    []Assumption
+	// Recorded says in plain words which of the values written in the layout decide nothing yet, such as
+	// "tolerance.heading is noted; mounting errors are not reckoned with yet".
+	Recorded []string
 }
 
 // Assumption is a default that the layout left open and the Plan must name.
@@ -342,6 +347,40 @@ type Wishes struct {
 	Cycle  time.Duration // budget; 0: not asked
 	Guard  time.Duration
 	Jitter time.Duration // each firing may be off by up to ± this
+	// FirstWarning is how long after power-up the first warning may come; 0: not asked.
+	FirstWarning time.Duration
+}
+
+// Way is a direction of travel along the body.
+type Way string
+
+// The ways a machine may travel.
+const (
+	Forward   Way = "forward"
+	Backward  Way = "backward"
+	Leftward  Way = "left"
+	Rightward Way = "right"
+)
+
+// Motion is how the machine moves and stops.
+type Motion struct {
+	Way         Way
+	SpeedMS     float64
+	TurnRadS    Span          // of the heading; zero: straight
+	Reaction    time.Duration // from a warning until braking begins
+	DecelMS2    float64
+	MarginM     float64 // to be left when it stands
+	Confirm, Of int     // readings that must agree, of so many in a row; 1 of 1 when not asked
+}
+
+// Wire is a connection several sensors share.
+type Wire struct {
+	Sensors       []int   // indices into Scene.Sensors
+	TriggerShared bool    // one trigger line: they fire together
+	EchoJoined    bool    // one echo line: never in one group
+	Bus           string  // name of a bus that must be silent while one of them ranges; empty: none
+	SpeedHz       float64 // of the bus
+	Chained       bool    // each starts the next: this order, one after the other
 }
 
 // Tolerance is how far the built machine may differ from the drawing.
