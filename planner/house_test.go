@@ -10,7 +10,7 @@ import (
 var mayImport = map[string]string{
 	"cmd/echowright": "assets layouts planner planner/acoustics planner/compare planner/diag planner/export/c planner/export/csv planner/export/draw planner/export/svg planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
 
-	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/layout planner/plan planner/resolve planner/scene",
+	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/plan planner/resolve planner/scene",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",
 	"planner/export/svg":    "planner/export/draw planner/plan",
@@ -20,6 +20,7 @@ var mayImport = map[string]string{
 	"planner/coverage":      "geometry geometry/region geometry/sight planner/acoustics planner/plan planner/scene",
 	"planner/crosstalk":     "geometry planner/acoustics planner/plan planner/scene",
 	"planner/firing":        "geometry planner/acoustics planner/crosstalk planner/plan planner/scene scheduler scheduler/instance",
+	"planner/latency":       "geometry geometry/region planner/plan planner/scene",
 	"planner/resolve":       "geometry geometry/region planner/diag planner/layout planner/quantity planner/scene",
 	"planner/acoustics":     "geometry planner/scene",
 	"planner/layout":        "planner/diag planner/quantity",
@@ -35,7 +36,8 @@ var mayImport = map[string]string{
 	"geometry/region":    "geometry/predicate",
 	"geometry/predicate": "",
 
-	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/slots",
+	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/slots",
+	"scheduler/order":    "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/slots":    "scheduler/bound scheduler/instance",
 	"scheduler/bound":    "scheduler/instance",
 	"scheduler/check":    "scheduler/instance",

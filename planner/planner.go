@@ -3,7 +3,8 @@
 //	layout bytes ─► Load ─► scene.Scene ─► Analyse ─► plan.Plan
 //	                                        │ acoustics: what each sensor hears, one Ear each
 //	                                        │ crosstalk, firing: who disturbs whom, when to fire
-//	                                        └ coverage: what is seen, what is missed and why
+//	                                        │ coverage: what is seen, what is missed and why
+//	                                        └ latency: whether a warning comes in time to stop
 //
 // Load and Analyse are functions of plain values: no files, no clock, no display. The same input gives
 // the same Plan on any number of processors.
@@ -19,6 +20,7 @@ import (
 	"echowright/planner/crosstalk"
 	"echowright/planner/diag"
 	"echowright/planner/firing"
+	"echowright/planner/latency"
 	"echowright/planner/layout"
 	"echowright/planner/plan"
 	"echowright/planner/resolve"
@@ -94,7 +96,10 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 		Coverage: seen.Coverage, BlindSpots: seen.BlindSpots, Overlaps: seen.Overlaps, Masks: seen.Masks,
 		Crosstalk: fire.Arcs, Schedule: fire.Schedule, Findings: bySeverity(slices.Concat(seen.Findings, fire.Findings, cardFindings(sc), recordedOnly(sc))),
 	}
-	p.Met = p.Met && p.Disturbed() == 0
+	late := latency.Analyse(sc, p)
+	p.Warnings, p.Ready = late.Warnings, late.Ready
+	p.Findings = bySeverity(slices.Concat(p.Findings, late.Findings))
+	p.Met = p.Met && p.Disturbed() == 0 && late.Met()
 	p.Deciding, p.EstimateList = deciding(sc)
 	for _, a := range sc.Assumed {
 		p.Assumed = append(p.Assumed, a.Text)

@@ -2,21 +2,25 @@
 // lower bound on its length and what makes that bound. It speaks of jobs and microseconds, not
 // of sound.
 //
-//	scheduler ─► slots ─► bound ─► instance
-//	scheduler ─► check ─────────► instance      (shares no code with the solver)
+//	scheduler ─► order ─► slots ─► bound ─► instance
+//	scheduler ─► check ──────────────────► instance      (shares no code with the solvers)
 //
 // In: an instance.Problem. Out: an instance.Timetable that package check has replayed and found
 // sound. The style of this release is slots: groups of jobs fire together, one group after the
-// other; package slots says what a slot is. The same problem gives the same timetable, unless
-// the context ends first.
+// other. Where the order of the groups does not matter, package slots solves it; where late sound may
+// die while others listen, and for chains and resources, package order does. Both are exact. The same
+// problem gives the same timetable, unless the context ends first.
 package scheduler
 
 import (
 	"context"
 	"fmt"
+	"slices"
 
+	"echowright/scheduler/bound"
 	"echowright/scheduler/check"
 	"echowright/scheduler/instance"
+	"echowright/scheduler/order"
 	"echowright/scheduler/slots"
 )
 
@@ -25,13 +29,26 @@ type Options = slots.Options
 
 // Solve returns the shortest slots timetable found. When the context ends or the node limit is
 // reached first, that is the best so far with Proven false and a lower bound below it; a valid
-// timetable is returned in any case. A faulty problem is an *instance.Fault; a timetable that
-// the checker refuses is an *InternalError.
+// timetable is returned in any case. A faulty problem is an *instance.Fault, one whose demands
+// contradict each other an *instance.Cannot; a timetable that the checker refuses is an
+// *InternalError. Memory: some 100 bytes for each pair of jobs and at most 2^20 remembered states.
 func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetable, error) {
 	if err := p.Validate(); err != nil {
 		return instance.Timetable{}, err
 	}
-	t := slots.Solve(ctx, p, o)
+	if err := p.Possible(); err != nil {
+		return instance.Timetable{}, err
+	}
+	if len(p.Jobs) == 0 {
+		return instance.Timetable{Proven: true, Why: "There is nothing to fire."}, nil
+	}
+	l := bound.Lay(p)
+	var t instance.Timetable
+	if l.Plain() && slices.Equal(l.Low.Us, l.High.Us) {
+		t = slots.Solve(ctx, l, o)
+	} else {
+		t = order.Solve(ctx, l, o)
+	}
 	if err := check.Check(p, t); err != nil {
 		return instance.Timetable{}, &InternalError{err}
 	}

@@ -1,8 +1,10 @@
 package crosstalk
 
 import (
+	"cmp"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"time"
 
@@ -20,32 +22,67 @@ type array struct {
 	// gainDB is the level at sensor j, over the lowest threshold it ever has, of sound of i after 1 m of path on both axes.
 	gainDB func(i, j int) float64
 	alpha  []float64 // least absorption of each sensor's carrier, dB/m
+
+	fadings map[float64]*fading
+	sectors []sector
+	compass *compass
+	rounds  []*round
+	sides   []side
+	targets []*plots
+	prisms  []prism
 }
 
-// heard is one way sound can go between two sensors: the span of lengths at which it is loud enough.
+// heard is one way sound can go between two sensors: a span of lengths at which it is loud enough.
 type heard struct {
 	path   Path
+	object string
 	length span // m
 	level  float64
 	points []r2.Point
+	same   bool
 }
 
 func (h heard) reversed() heard {
 	h.points = append([]r2.Point(nil), h.points...)
-	for i, j := 0, len(h.points)-1; i < j; i, j = i+1, j-1 {
-		h.points[i], h.points[j] = h.points[j], h.points[i]
-	}
+	slices.Reverse(h.points)
 	return h
+}
+
+// prepare works out what all pairs share.
+func (a *array) prepare() {
+	a.fadings = map[float64]*fading{}
+	for _, x := range a.alpha {
+		if a.fadings[x] == nil {
+			a.fadings[x] = newFading(x)
+		}
+	}
+	bounces := a.sc.Around.Bounces
+	if len(a.voices) == 0 || bounces < 1 {
+		return
+	}
+	zero := float64(a.sc.Sensors[0].Heading)
+	a.prisms = prisms(a.sc.Body)
+	a.targets = plotTargets(a.sc, unit(zero))
+	if a.sc.Around.WallsM.Lo > a.sc.Around.WallsM.Hi {
+		return
+	}
+	a.sectors = a.hull.sectors(zero)
+	if bounces < 2 {
+		return
+	}
+	a.sides = sides(a.sc.Body.Outline)
+	a.compass = newCompass(a.hull, zero)
+	a.rounds = make([]*round, len(a.voices))
+	for i := range a.voices {
+		a.rounds[i] = newRound(a.compass, a.hull, a.voices[i].at)
+	}
 }
 
 // arcs looks at every ordered pair, on as many processors as there are; the answer does not depend on how many.
 func (a *array) arcs() []Arc {
+	a.prepare()
 	n := len(a.voices)
 	found := make([][]heard, n*n)
-	var sectors []sector
-	if n > 0 && a.walls() {
-		sectors = a.hull.sectors(float64(a.sc.Sensors[0].Heading))
-	}
 	var next sync.Mutex
 	row, workers := 0, sync.WaitGroup{}
 	for range min(n, runtime.GOMAXPROCS(0)) {
@@ -60,7 +97,7 @@ func (a *array) arcs() []Arc {
 					return
 				}
 				for j := i; j < n; j++ {
-					a.pair(i, j, sectors, found, &h)
+					a.pair(i, j, found, &h)
 				}
 			}
 		})
@@ -75,86 +112,108 @@ func (a *array) arcs() []Arc {
 	return arcs
 }
 
-func (a *array) walls() bool {
-	w := a.sc.Around
-	return w.Bounces >= 1 && w.WallsM.Lo <= w.WallsM.Hi
-}
-
 // pair fills in what j hears of i and i of j. A path is as good one way as the other, so one search serves
 // both as long as the levels start alike.
-func (a *array) pair(i, j int, sectors []sector, found [][]heard, h *hunt) {
+func (a *array) pair(i, j int, found [][]heard, h *hunt) {
 	n := len(a.voices)
-	found[i*n+j] = a.heard(i, j, sectors, h)
+	found[i*n+j] = a.heard(i, j, h)
 	switch {
 	case i == j:
 	case a.gainDB(i, j) == a.gainDB(j, i) && a.alpha[i] == a.alpha[j]:
 		for _, way := range found[i*n+j] {
-			found[j*n+i] = append(found[j*n+i], way.reversed())
+			way = way.reversed()
+			if way.path == Wall { // what the listener hears by itself is another matter
+				l := a.link(j, i)
+				way.same = h.same(l, a.oneWall(l), false)
+			}
+			found[j*n+i] = append(found[j*n+i], way)
 		}
 	default:
-		found[j*n+i] = a.heard(j, i, sectors, h)
+		found[j*n+i] = a.heard(j, i, h)
 	}
 }
 
+func (a *array) link(i, j int) *link {
+	return newLink(&a.voices[i], &a.voices[j], a.gainDB(i, j), a.fadings[a.alpha[i]], a.hull)
+}
+
+func (a *array) oneWall(l *link) *oneWall {
+	return &oneWall{link: l, walls: span{a.sc.Around.WallsM.Lo, a.sc.Around.WallsM.Hi}, sectors: a.sectors}
+}
+
 // heard finds the ways by which sensor j hears sensor i.
-func (a *array) heard(i, j int, sectors []sector, h *hunt) (ways []heard) {
-	l := newLink(&a.voices[i], &a.voices[j], a.gainDB(i, j), a.alpha[i], a.hull, span{a.sc.Around.WallsM.Lo, a.sc.Around.WallsM.Hi})
+func (a *array) heard(i, j int, h *hunt) (ways []heard) {
+	l := a.link(i, j)
 	if i != j {
-		if way := l.direct(); way.level >= 0 {
+		if way := l.direct(a.sc.Body.Outline); way.level >= 0 {
 			ways = append(ways, way)
 		}
 	}
-	if len(sectors) > 0 {
-		if way, ok := l.byWall(sectors, h); ok {
-			ways = append(ways, way)
+	if len(a.sectors) > 0 {
+		wall := a.oneWall(l)
+		ways = h.ways(ways, l, wall, Wall, "")
+		if a.compass != nil {
+			two := twoWalls{link: l, walls: wall.walls, compass: a.compass, from: a.rounds[i], to: a.rounds[j]}
+			ways = h.ways(ways, l, &two, TwoWalls, "")
+			height := span{a.sc.Body.HeightM.Lo, a.sc.Body.HeightM.Hi}
+			var by []heard
+			for _, s := range a.sides {
+				by = h.ways(by, l, &wallBodyWall{oneWall: *wall, side: s, heights: height}, WallBodyWall, "")
+			}
+			ways = append(ways, joined(by)...)
+			ways = append(ways, a.bySideAndWall(l, *wall, h)...)
 		}
+	}
+	for _, p := range a.targets {
+		var f family = newFlat(l, p, a.sc.Around.Ground)
+		if p.target.Shape == scene.Post || p.target.Shape == scene.Sphere {
+			f = newRoundThing(l, p, a.sc.Around.Ground)
+		}
+		ways = h.ways(ways, l, f, Object, p.target.Name)
+	}
+	for k := range a.prisms {
+		ways = append(ways, l.byPart(&a.prisms[k])...)
 	}
 	return ways
 }
 
-// direct is the way along the body: no earlier than along the straight line, no later than along the hull.
-func (l *link) direct() heard {
-	straight := math.Sqrt(l.apart2)
-	level := l.apart.Norm()
-	out := l.from.strongest(cone{lo: l.apart, hi: l.apart, rise: l.rise, near: level, far: level})
-	in := l.to.strongest(cone{lo: l.apart.Mul(-1), hi: l.apart.Mul(-1), rise: -l.rise, near: level, far: level})
-	return heard{
-		path:   Direct,
-		length: span{straight, math.Hypot(l.hull.way(l.from.at, l.to.at), l.rise)},
-		level:  l.carried(straight) + max(out.straight, out.bent) + max(in.straight, in.bent),
-		points: []r2.Point{l.from.at, l.to.at},
+// ways adds the ways by one family to a list: one for every span of lengths.
+func (h *hunt) ways(list []heard, l *link, f family, path Path, object string) []heard {
+	found := h.cover(l, f)
+	same := len(found) > 0 && h.same(l, f, h.alone)
+	for _, s := range found {
+		way := heard{path: path, object: object, length: span{max(0, s.lo-padM), s.hi + padM}, same: same}
+		way.level = max(0, h.loudest(l, f, s))
+		way.points = h.best.points.list()
+		if len(way.points) == 0 { // no path of it is sure to exist
+			way.points = []r2.Point{l.from.at, l.to.at}
+		}
+		list = append(list, way)
 	}
+	return list
+}
+
+// joined puts together ways of one path whose lengths come near each other.
+func joined(list []heard) []heard {
+	slices.SortStableFunc(list, func(a, b heard) int { return cmp.Compare(a.length.lo, b.length.lo) })
+	var out []heard
+	for _, w := range list {
+		if n := len(out); n > 0 && w.length.lo <= out[n-1].length.hi+GapM {
+			last := &out[n-1]
+			last.length.hi = max(last.length.hi, w.length.hi)
+			last.same = last.same && w.same
+			if w.level > last.level {
+				last.level, last.points = w.level, w.points
+			}
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
 }
 
 // padM is far more than all rounding adds up to, and far less than matters.
 const padM = 1e-6
-
-// byWall finds the span of paths over all walls that are loud enough, and the loudest.
-func (l *link) byWall(sectors []sector, h *hunt) (heard, bool) {
-	h.start(l, loudest(), nil)
-	level := h.run(sectors)
-	if level < 0 {
-		return heard{}, false
-	}
-	best := h.best
-	var known *place
-	if best.level >= 0 {
-		known = &best
-	}
-	h.start(l, shortest(), known)
-	near := -h.run(sectors)
-	if math.IsInf(near, 1) {
-		return heard{}, false
-	}
-	h.start(l, longest(l.hull.round()/2), known)
-	far := h.run(sectors)
-	return heard{
-		path:   Wall,
-		length: span{max(0, near-padM), far + padM},
-		level:  level,
-		points: []r2.Point{l.from.at, best.bounce, l.to.at},
-	}, true
-}
 
 // arc turns lengths into times: see Arc for what widens them.
 func (a *array) arc(i, j int, h heard) Arc {
@@ -165,7 +224,7 @@ func (a *array) arc(i, j int, h heard) Arc {
 	arrive := span{path.Lo/a.fast + bursts.lo, path.Hi/a.slow + bursts.hi}
 	jitter, drift := 2*a.sc.Wishes.Jitter.Seconds(), a.sc.Controller.ClockError
 	return Arc{
-		From: i, To: j, Path: h.path, Points: h.points, LevelDB: h.level, PathM: path,
+		From: i, To: j, Path: h.path, Object: h.object, SameObject: h.same, Points: h.points, LevelDB: h.level, PathM: path,
 		Starts: duration(math.Floor, max(0, arrive.lo-jitter-arrive.lo*drift)),
 		Ends:   duration(math.Ceil, arrive.hi+jitter+arrive.hi*drift),
 		early:  bursts.lo - to.Timing.TriggerToBurst.Hi.Seconds(),

@@ -14,6 +14,10 @@ import (
 // Arcs returns every way any sensor of sc can disturb any other, or itself with its late sound, ordered by From, To and
 // way. ears[i] belongs to sc.Sensors[i]; slow and fast bound the speed of sound, m/s.
 func Arcs(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) []Arc {
+	return arrayOf(sc, ears, slow, fast).arcs()
+}
+
+func arrayOf(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) *array {
 	n := len(ears)
 	a := &array{
 		sc: sc, slow: slow, fast: fast,
@@ -22,12 +26,17 @@ func Arcs(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) []Arc {
 		alpha:  make([]float64, n),
 	}
 	patterns := map[int]func(side, up float64) float64{} // by kind
+	sures := map[int]*certain{}
 	for i, e := range ears {
 		k := sc.Sensors[i].Kind
 		if patterns[k] == nil {
 			patterns[k] = strongest(e)
 		}
 		a.voices[i] = newVoice(sc.Sensors[i], patterns[k])
+		if sures[k] == nil && e.Model().BeamShape() != "table" { // a table knows no bound between its points
+			sures[k] = surest(e)
+		}
+		a.voices[i].sure = sures[k]
 		a.alpha[i] = e.Model().Absorption().Lo
 	}
 	gains := make([]float64, n*n)
@@ -37,7 +46,7 @@ func Arcs(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) []Arc {
 		}
 	}
 	a.gainDB = func(i, j int) float64 { return gains[i*n+j] }
-	return a.arcs()
+	return a
 }
 
 // steps is how many steps a piston's pattern is cut into, over the square of the sine: each falls by a few hundredths of a
@@ -64,7 +73,33 @@ func strongest(e *acoustics.Ear) func(side, up float64) float64 {
 		table[i] = level(math.Sqrt(float64(i) / steps))
 	}
 	return func(side, up float64) float64 {
-		return table[min(steps, int((side2*side*side+up2*up*up)*steps))]
+		// A hair less, so that rounding decides nothing at the round figures that right angles make.
+		return table[min(steps, int(max(0, (side2*side*side+up2*up*up)*steps-1e-6)))]
+	}
+}
+
+// surest is an ear's own hearing at its surest, with a one-way pattern that is never above the certain one: the least of it over
+// all directions nearer the axis, by the angle from it.
+func surest(e *acoustics.Ear) *certain {
+	m := e.Model()
+	rise := 0.0
+	for _, p := range m.Kind().Threshold {
+		rise = max(rise, p.DB)
+	}
+	across, upright := cutThrough(e, true), cutThrough(e, false)
+	table := make([]float64, steps+1)
+	least := 0.0
+	for i := range table {
+		sine := math.Sqrt(float64(i) / steps)
+		least = min(least, e.OneWayDB(across(sine), acoustics.Certain), e.OneWayDB(upright(sine), acoustics.Certain))
+		table[i] = least
+	}
+	return &certain{
+		gainDB: m.GainAt(acoustics.Certain) - rise,
+		alpha:  m.Absorption().Hi,
+		pattern: func(side, up float64) float64 {
+			return table[min(steps, int(math.Ceil((side*side+up*up)*steps)))]
+		},
 	}
 }
 

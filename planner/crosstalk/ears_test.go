@@ -5,6 +5,7 @@ import (
 	"math"
 	"reflect"
 	"runtime"
+	"slices"
 	"testing"
 	"time"
 
@@ -120,6 +121,24 @@ func uneven(walls scene.Span) *scene.Scene {
 	return sc
 }
 
+// busy adds what else can reflect: a target of each shape in zones, a leg and a beam. It is alike on both sides only where
+// the machine is not asked to be.
+func busy(sc *scene.Scene) *scene.Scene {
+	sc.Around.Bounces = 2
+	zone := []r2.Point{{X: 0.9, Y: -0.7}, {X: 2, Y: -0.8}, {X: 2.2, Y: 0.6}, {X: 0.8, Y: 0.9}}
+	for k, shape := range []scene.Shape{scene.Post, scene.Sphere, scene.Wall, scene.Kerb, scene.Bar} {
+		sc.Targets = append(sc.Targets, scene.Target{
+			Name: string(shape), Shape: shape, RadiusM: 0.04, HeightM: scene.Span{Hi: 0.15 + 0.4*float64(k%2)}, Turned: scene.Span{Lo: -0.1, Hi: 0.1},
+		})
+		sc.Zones = append(sc.Zones, scene.Zone{Rings: [][]r2.Point{zone}, Target: k})
+	}
+	sc.Body.Parts = []scene.Part{
+		{Name: "leg", RadiusM: 0.02, Centre: r2.Point{X: 0.7, Y: 0.2}, HeightM: scene.Span{Hi: 0.5}},
+		{Name: "beam", Outline: []r2.Point{{X: -0.8, Y: -0.2}, {X: -0.7, Y: -0.25}, {X: -0.7, Y: 0.3}, {X: -0.8, Y: 0.25}}, HeightM: scene.Span{Lo: 0.3, Hi: 0.6}},
+	}
+	return sc
+}
+
 // moved is a scene turned and shifted as a whole.
 func moved(sc *scene.Scene, turn float64, by r2.Point) *scene.Scene {
 	u := unit(turn)
@@ -129,6 +148,13 @@ func moved(sc *scene.Scene, turn float64, by r2.Point) *scene.Scene {
 	for _, p := range sc.Body.Outline {
 		m.Body.Outline = append(m.Body.Outline, place(p))
 	}
+	m = withThings(m, func(r []r2.Point) []r2.Point {
+		out := make([]r2.Point, len(r))
+		for i, p := range r {
+			out[i] = place(p)
+		}
+		return out
+	})
 	m.Sensors = nil
 	for _, s := range sc.Sensors {
 		s.At, s.Heading = place(s.At), s.Heading+s1.Angle(turn)
@@ -137,12 +163,41 @@ func moved(sc *scene.Scene, turn float64, by r2.Point) *scene.Scene {
 	return &m
 }
 
+// withThings moves zones and parts.
+func withThings(m scene.Scene, move func([]r2.Point) []r2.Point) scene.Scene {
+	zones, parts := m.Zones, m.Body.Parts
+	m.Zones, m.Body.Parts, m.Targets = nil, nil, slices.Clone(m.Targets)
+	for _, z := range zones {
+		var rings [][]r2.Point
+		for _, r := range z.Rings {
+			rings = append(rings, move(r))
+		}
+		z.Rings = rings
+		m.Zones = append(m.Zones, z)
+	}
+	for _, p := range parts {
+		p.Outline, p.Centre = move(p.Outline), move([]r2.Point{p.Centre})[0]
+		m.Body.Parts = append(m.Body.Parts, p)
+	}
+	return m
+}
+
 // mirrored is a scene with left and right exchanged.
 func mirrored(sc *scene.Scene) *scene.Scene {
 	m := *sc
 	m.Body.Outline = nil
 	for _, p := range geometry.Reverse(sc.Body.Outline) {
 		m.Body.Outline = append(m.Body.Outline, r2.Point{X: p.X, Y: -p.Y})
+	}
+	m = withThings(m, func(r []r2.Point) []r2.Point {
+		r = geometry.Reverse(r)
+		for i := range r {
+			r[i].Y = -r[i].Y
+		}
+		return r
+	})
+	for t := range m.Targets {
+		m.Targets[t].Turned = scene.Span{Lo: -m.Targets[t].Turned.Hi, Hi: -m.Targets[t].Turned.Lo}
 	}
 	m.Sensors = nil
 	for _, s := range sc.Sensors {
@@ -160,7 +215,7 @@ func apart(t *testing.T, a, b []Arc) float64 {
 	}
 	worst := 0.0
 	for k := range a {
-		if a[k].From != b[k].From || a[k].To != b[k].To || a[k].Path != b[k].Path {
+		if a[k].From != b[k].From || a[k].To != b[k].To || a[k].Path != b[k].Path || a[k].Object != b[k].Object || a[k].SameObject != b[k].SameObject {
 			t.Fatalf("arc %d differs: %+v, %+v", k, a[k], b[k])
 		}
 		for _, d := range []float64{
@@ -178,13 +233,14 @@ const stable = 1.0 / grain
 
 // Moving, turning or mirroring the whole machine changes nothing.
 func TestMovedAndMirrored(t *testing.T) {
-	for _, sc := range []*scene.Scene{ring(10, scene.Span{Lo: 0.4, Hi: 5}), uneven(scene.Span{Lo: 0.2, Hi: 7})} {
+	for _, sc := range []*scene.Scene{ring(10, scene.Span{Lo: 0.4, Hi: 5}), busy(uneven(scene.Span{Lo: 0.2, Hi: 7}))} {
+		sc.Around.Bounces = 2
 		ears, slow, fast := listen(t, sc)
 		want := Arcs(sc, ears, slow, fast)
 		if len(want) < 30 {
 			t.Errorf("%s: only %d arcs", sc.Name, len(want))
 		}
-		for turn := 0.1; turn < 6.3; turn += 0.77 {
+		for turn := 0.1; turn < 6.3; turn += 1.77 {
 			m := moved(sc, turn, r2.Point{X: 3 * turn, Y: -2})
 			ears, _, _ := listen(t, m)
 			if d := apart(t, want, Arcs(m, ears, slow, fast)); d > 2*stable {
@@ -201,6 +257,9 @@ func TestMovedAndMirrored(t *testing.T) {
 			continue // a machine alike on both sides has two walls that are the loudest
 		}
 		for k, a := range got {
+			if a.Path == Object || a.From == a.To && a.Path == TwoWalls {
+				continue // many are equally loud: a right corner turned about its edge sends back by as long a path
+			}
 			for i, p := range a.Points {
 				if q := want[k].Points[i]; math.Hypot(p.X-q.X, p.Y+q.Y) > 1e-6 {
 					t.Errorf("%s: path %v is not the mirror of %v", sc.Name, p, q)
@@ -284,9 +343,16 @@ func TestAnotherCarrier(t *testing.T) {
 }
 
 func BenchmarkArcs(b *testing.B) {
-	for _, n := range []int{12, 64} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			sc := ring(n, scene.Span{Lo: 0.3, Hi: 6})
+	for _, c := range []struct {
+		n, bounces int
+		busy       bool
+	}{{12, 1, false}, {64, 1, false}, {12, 2, false}, {32, 2, false}, {12, 2, true}, {32, 2, true}} {
+		b.Run(fmt.Sprintf("%d/bounces=%d/busy=%v", c.n, c.bounces, c.busy), func(b *testing.B) {
+			sc := ring(c.n, scene.Span{Lo: 0.3, Hi: 6})
+			if c.busy {
+				busy(sc)
+			}
+			sc.Around.Bounces = c.bounces
 			ears, slow, fast := listen(b, sc)
 			arcs := 0
 			for b.Loop() {

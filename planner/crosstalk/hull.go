@@ -83,8 +83,8 @@ func cross(a, b r2.Point) float64 { return float64(a.X*b.Y) - float64(a.Y*b.X) }
 //	tip1.'  | tip2              farther than the corner and at least as far as tip1 or tip2
 //	 .-'    |
 type sector struct {
-	from, to   float64 // directions of the wall's normal, rad
-	n1, n2     r2.Point
+	from, to float64 // directions of the wall's normal, rad
+	fan
 	tip1, tip2 r2.Point
 	corner     r2.Point
 	half       *[2]sector // both halves, where made in advance
@@ -152,16 +152,4 @@ func (h *hull) halve(s *sector, depth int) {
 func (s *sector) reach(p r2.Point) (least, most float64) {
 	least = max(s.least(s.tip1.Sub(p)), s.least(s.tip2.Sub(p)))
 	return least, s.most(s.corner.Sub(p))
-}
-
-// least and most bound n·w over the directions n of s.
-func (s *sector) least(w r2.Point) float64 {
-	return -s.most(w.Mul(-1))
-}
-
-func (s *sector) most(w r2.Point) float64 {
-	if cross(s.n1, w) >= 0 && cross(w, s.n2) >= 0 {
-		return math.Sqrt(dot(w, w))
-	}
-	return max(dot(s.n1, w), dot(s.n2, w))
 }

@@ -1,178 +1,339 @@
 package crosstalk
 
-import "math"
+import (
+	"math"
 
-// The searches stop when the answer is known within these; what is handed on is always the outer bound.
-const (
-	pathWithinM   = 0.03 // under 0.1 ms of sound
-	levelWithinDB = 0.5
-	// hairDB is how far a wall may stay below the threshold and still end a search: those just too quiet lie along a line.
-	hairDB = 0.05
-	// mostBoxes ends a search that has become fruitless; its outer bound then stays as it is.
-	mostBoxes = 5000
+	"github.com/golang/geo/r2"
 )
 
-// goal is what a search looks for among the walls: the greatest value.
-type goal struct {
-	// hopes is a bound from above by the lengths of a box's paths alone, given the level they would carry on both axes.
-	hopes func(b *box, carried float64) float64
-	// of is the bound from above by lengths and levels; -Inf where nothing in the box is loud enough.
-	of func(b *box, threshold float64) float64
-	// is the value of one wall.
-	is     func(p *place) float64
-	within float64
-	// quiet walls count too: what is found only tells when to stop.
-	quiet bool
+// What is handed on is always the outer bound; these say when it is near enough to the truth.
+const (
+	// GapM is the least stretch of path lengths without a loud enough path that divides one arc from the next.
+	GapM = 0.25
+	// pathWithinM is how far an end of an arc may lie beyond the last path found, m: under 0.1 ms of sound; by two walls
+	// twoWithinM, 0.3 ms.
+	pathWithinM   = 0.03
+	twoWithinM    = 0.1
+	levelWithinDB = 0.5
+	// hairDB, by two walls twoHairDB, is how far a path may stay below the threshold and still count: those just too quiet lie along a line, and
+	// no search could tell them all apart.
+	hairDB    = 0.05
+	twoHairDB = 0.1
+	// mostBoxes ends a search that has become fruitless; what is left then counts as loud enough.
+	mostBoxes = 6000
+)
+
+// family is all reflectors of one sort in every allowed place.
+type family interface {
+	// first lists boxes that together hold the family.
+	first(into []box) []box
+	// guess works out some paths that are likely to be among the extreme ones.
+	guess(into []place) []place
+	// bound bounds all paths of b: their lengths and their gains. False where there are none.
+	bound(b *box) bool
+	// try works out some paths of b, or near it, exactly.
+	try(b *box, into []place) []place
+	// slack is how far an end of an arc may lie beyond the last path found, m, and how far a path found may be too quiet, dB.
+	slack() (m, dB float64)
+	// halve splits b; false when it is as small as the family allows.
+	halve(b *box) (one, two box, ok bool)
 }
 
-// The three goals. A bent path is longer than its image's, by up to the detour, half the way round the body.
-func loudest() goal {
-	return goal{
-		hopes: func(_ *box, carried float64) float64 { return carried },
-		of: func(b *box, threshold float64) float64 {
-			if v := b.loudest(); v >= threshold {
-				return v
-			}
-			return math.Inf(-1)
-		},
-		is:     func(p *place) float64 { return p.level },
-		within: levelWithinDB,
-		quiet:  true,
-	}
+// box is a set of reflectors, with what bounds every path by them. Which of the fields say where they stand is the family's
+// matter.
+type box struct {
+	sec  *sector // directions of a wall
+	d    span    // its distances from the body, m
+	at   [3]int32
+	size [3]int32 // directions of a path's legs, ticks
+	plot *plot    // places of a target
+	turn span     // directions of its normal, rad
+	zone int16
+	mode int8
+
+	length span // without what bending adds, m
+	// gain[k] is the most, over all paths with k bent ends, of their level after 1 m without absorption, dB; -Inf where
+	// there are none.
+	gain [3]float64
+
+	loud span // lengths at which a path may be loud enough, with what bending adds
 }
 
-func shortest() goal {
-	return goal{
-		hopes: func(b *box, _ float64) float64 { return -b.path.lo },
-		of: func(b *box, threshold float64) float64 {
-			if b.loudest() >= threshold {
-				return -b.path.lo
-			}
-			return math.Inf(-1)
-		},
-		is:     func(p *place) float64 { return -p.path },
-		within: pathWithinM,
-	}
+// place is one path, or a run of like paths of all lengths between two.
+type place struct {
+	length span // without what bending adds, m
+	gain   float64
+	bent   int
+	points trail // corners of the shortest
+	own    own
 }
 
-func longest(detour float64) goal {
-	return goal{
-		hopes: func(b *box, _ float64) float64 { return b.path.hi + 2*detour },
-		of: func(b *box, threshold float64) float64 {
-			for bent := 2; bent >= 0; bent-- {
-				if b.level[bent] >= threshold {
-					return b.path.hi + float64(bent)*detour
-				}
-			}
-			return math.Inf(-1)
-		},
-		is:     func(p *place) float64 { return p.path + float64(p.bent)*detour },
-		within: pathWithinM,
-	}
+// trail is the corners of a path: the sender, up to three places of reflection, the listener.
+type trail struct {
+	at [5]r2.Point
+	n  int
 }
+
+func (t *trail) list() []r2.Point { return append([]r2.Point(nil), t.at[:t.n]...) }
 
 // grain is the inverse of what keys are rounded up to, in m or dB: boxes that mirror each other then promise the same
 // whatever the rounding, and their order of making decides.
 const grain = 1 << 32
 
-// hunt is one search over all walls of a link.
+// entry is a box in the queue: the one with the greatest key, and of those the first made, is looked at first.
+type entry struct {
+	key float64
+	box int
+}
+
+func (a entry) before(b entry) bool { return a.key > b.key || a.key == b.key && a.box < b.box }
+
+// hunt is a search over one family for one link; its memory is used again and again.
 type hunt struct {
-	link      *link
-	goal      goal
-	threshold float64 // least level of a path that counts, dB
+	link  *link
+	fam   family
+	boxes []box // all that were kept, in their order of making
+	queue []entry
+	batch []entry
+	first []box
+	tried []place
 
-	queue     []box
-	made      int
-	incumbent float64 // value of the best wall found; -Inf before there is one
-	best      place
+	slackM, hair float64 // the family's
+
+	known spans // lengths of paths found
+	outer spans // lengths of paths that may exist besides, hardly farther from known than the family allows, unless the search was cut short
+
+	only  span    // lengths looked at for the loudest path
+	level float64 // of the loudest path found; -Inf before there is one
+	best  place
+	alone bool // a path was found by which the listener does not hear the same thing itself, in time
 }
 
-// start makes ready for another search; known is a wall loud enough to begin with, if there is one.
-func (h *hunt) start(l *link, g goal, known *place) {
-	*h = hunt{link: l, goal: g, queue: h.queue[:0], incumbent: math.Inf(-1)}
-	if known != nil {
-		h.best, h.incumbent = *known, g.is(known)
+// cover finds the lengths of all paths that are loud enough: it halves boxes until each is too quiet throughout or holds
+// hardly a length away from paths found.
+//
+//	paths found      ====|        |=======|
+//	a box of paths     ---------------          halved: part of it is news
+//	another                        -----        done
+//
+// Both lie in what is returned, as do boxes left when the search is cut short, so no path that is loud enough lies outside.
+func (h *hunt) cover(l *link, f family) []span {
+	h.reset(l, f)
+	h.known, h.outer = spans{h.known.list[:0], GapM}, spans{h.outer.list[:0], GapM}
+	h.alone = false
+	h.tried = f.guess(h.tried[:0])
+	for i := range h.tried {
+		h.found(&h.tried[i])
 	}
-}
-
-// run finds the greatest value of the goal over all walls whose path is no weaker than the threshold, by halving the box that
-// promises most until no box promises more than the best wall found, but for what the goal leaves open. The bound it
-// returns is proven. Without any such wall it is -Inf.
-func (h *hunt) run(first []sector) (bound float64) {
-	for i := range first {
-		h.offer(box{sec: &first[i], d: h.link.walls})
+	h.first = f.first(h.first[:0])
+	for _, b := range h.first {
+		h.offer(b)
 	}
-	for n := 0; len(h.queue) > 0; n++ {
-		b := h.queue[0]
-		if b.key <= h.incumbent+h.goal.within || n == mostBoxes || h.look(&b) {
-			return max(b.key, h.incumbent)
+	for n := 0; len(h.queue) > 0; n += len(h.batch) {
+		h.nextBatch()
+		if n < mostBoxes {
+			h.look()
 		}
-		h.queue = pop(h.queue)
-		one, two := h.link.halve(&b)
-		h.offer(one)
-		h.offer(two)
+		for _, k := range h.batch {
+			b := &h.boxes[k.box] // until the next is kept
+			news := h.news(b)
+			one, two, ok := box{}, box{}, false
+			if news > 0 && n < mostBoxes {
+				one, two, ok = f.halve(b)
+			}
+			if !ok {
+				h.outer.add(b.loud)
+				continue
+			}
+			h.offer(one)
+			h.offer(two)
+		}
 	}
-	return h.incumbent
+	for _, s := range h.known.list {
+		h.outer.add(s)
+	}
+	return append([]span(nil), h.outer.list...)
 }
 
-// look tries the wall in the middle of b, and reports whether it ends the search: it offers what b promises and is, but for a
-// hair, loud enough.
-func (h *hunt) look(b *box) (end bool) {
-	p, ok := h.link.at((b.sec.from+b.sec.to)/2, (b.d.lo+b.d.hi)/2)
-	if !ok {
+// nextBatch takes from the queue what is to be looked at next: all boxes that promise the same. Looking at them together
+// makes the answer the same whatever their order, which mirroring a machine turns about.
+func (h *hunt) nextBatch() {
+	h.batch = append(h.batch[:0], h.queue[0])
+	h.queue = pop(h.queue)
+	for len(h.queue) > 0 && h.queue[0].key == h.batch[0].key {
+		h.batch = append(h.batch, h.queue[0])
+		h.queue = pop(h.queue)
+	}
+}
+
+// look tries all boxes of the batch that still hold news; what one of them shows does not keep the next from being tried.
+func (h *hunt) look() {
+	h.tried = h.tried[:0]
+	for _, k := range h.batch {
+		if b := &h.boxes[k.box]; h.news(b) > 0 {
+			h.tried = h.fam.try(b, h.tried)
+		}
+	}
+	for i := range h.tried {
+		h.found(&h.tried[i])
+	}
+}
+
+// news is how much b promises that is not known, rounded up.
+func (h *hunt) news(b *box) float64 {
+	return math.Ceil(h.known.misses(b.loud, h.slackM)*grain) / grain
+}
+
+func (h *hunt) found(p *place) {
+	hi := min(p.length.hi, h.link.reach(p.gain+h.hair))
+	if hi < p.length.lo {
+		return
+	}
+	h.known.add(span{p.length.lo, hi + float64(p.bent)*h.link.detour})
+	h.alone = h.alone || !p.own.same(p.length.lo)
+}
+
+// offer adds b to the queue of cover unless it is empty or too quiet.
+func (h *hunt) offer(fresh box) {
+	b := h.keep(fresh)
+	if h.fam.bound(b) {
+		b.loud = h.link.loud(b)
+		if b.loud.hi >= b.loud.lo {
+			if news := h.news(b); news > 0 {
+				h.queue = push(h.queue, entry{news, len(h.boxes) - 1})
+				return
+			}
+			h.outer.add(b.loud)
+		}
+	}
+	h.boxes = h.boxes[:len(h.boxes)-1]
+}
+
+// keep puts a box where the search keeps them, and lends it until the next.
+func (h *hunt) keep(b box) *box {
+	h.boxes = append(h.boxes, b)
+	return &h.boxes[len(h.boxes)-1]
+}
+
+func (h *hunt) reset(l *link, f family) {
+	h.link, h.fam, h.queue, h.boxes = l, f, h.queue[:0], h.boxes[:0]
+	h.slackM, h.hair = f.slack()
+}
+
+// sharing is a family that can say of a whole box that the listener hears the same thing by itself, for certain and no later.
+type sharing interface {
+	shared(b *box) bool
+}
+
+// same reports whether the listener is proven to hear the same thing by itself, in time, wherever a path is loud enough.
+// Without a proof it says no; alone tells of a path known to be against it.
+func (h *hunt) same(l *link, fam family, alone bool) bool {
+	f, ok := fam.(sharing)
+	if !ok || alone {
 		return false
 	}
-	value := h.goal.is(&p)
-	if (h.goal.quiet || p.level >= h.threshold) && value > h.incumbent {
-		h.best, h.incumbent = p, value
+	h.reset(l, fam)
+	h.alone = false
+	todo := fam.first(nil)
+	for n := 0; len(todo) > 0; n++ {
+		b := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if !h.fam.bound(&b) {
+			continue
+		}
+		if s := h.link.loud(&b); s.hi < s.lo || f.shared(&b) {
+			continue
+		}
+		h.tried = fam.try(&b, h.tried[:0])
+		for i := range h.tried {
+			h.found(&h.tried[i])
+		}
+		one, two, ok := h.fam.halve(&b)
+		if !ok || h.alone || n > mostBoxes {
+			return false
+		}
+		todo = append(todo, one, two)
 	}
-	return !h.goal.quiet && b.key-value <= h.goal.within && p.level >= h.threshold-hairDB
+	return true
 }
 
-// offer adds b to the queue unless it is empty or promises no more than what is known. Lengths are cheap and looked at first.
-func (h *hunt) offer(b box) {
-	l := h.link
-	si, sj, ok := l.measure(&b)
-	if !ok {
-		return
+// loudest bounds the level of all paths of these lengths, and finds one that comes within levelWithinDB of it.
+func (h *hunt) loudest(l *link, f family, only span) (bound float64) {
+	h.reset(l, f)
+	h.only, h.level, h.best = only, math.Inf(-1), place{}
+	h.tried = f.guess(h.tried[:0])
+	for i := range h.tried {
+		h.louder(&h.tried[i])
 	}
-	if carried := l.carried(b.path.lo) + l.axes; carried < h.threshold || h.goal.hopes(&b, carried) <= h.incumbent {
-		return
+	h.first = f.first(h.first[:0])
+	for _, b := range h.first {
+		h.offerLoud(b)
 	}
-	l.weigh(&b, si, sj)
-	b.key = math.Ceil(h.goal.of(&b, h.threshold)*grain) / grain
-	if b.key <= h.incumbent {
-		return
+	for n := 0; len(h.queue) > 0; n += len(h.batch) {
+		top := h.queue[0]
+		if top.key <= h.level+levelWithinDB || n >= mostBoxes {
+			return max(top.key, h.level)
+		}
+		h.nextBatch()
+		for _, k := range h.batch {
+			h.tried = f.try(&h.boxes[k.box], h.tried[:0])
+			for i := range h.tried {
+				h.louder(&h.tried[i])
+			}
+		}
+		for _, k := range h.batch {
+			one, two, ok := f.halve(&h.boxes[k.box])
+			if !ok {
+				return max(top.key, h.level)
+			}
+			h.offerLoud(one)
+			h.offerLoud(two)
+		}
 	}
-	h.made++
-	b.seq = h.made
-	h.queue = push(h.queue, b)
+	return h.level
 }
 
-// before reports whether a is looked at before b.
-func (b *box) before(c *box) bool {
-	return b.key > c.key || b.key == c.key && b.seq < c.seq
+func (h *hunt) louder(p *place) {
+	at := max(p.length.lo, h.only.lo)
+	if at > min(p.length.hi, h.only.hi) {
+		return
+	}
+	if level := p.gain - h.link.fade(at); level > h.level {
+		h.best, h.level = *p, level
+	}
 }
 
-// push and pop keep queue[0] the box to be looked at first.
-func push(queue []box, b box) []box {
-	queue = append(queue, b)
+func (h *hunt) offerLoud(fresh box) {
+	b := h.keep(fresh)
+	if h.fam.bound(b) && b.length.meets(h.only) {
+		level := max(b.gain[0], b.gain[1], b.gain[2]) - h.link.fade(max(b.length.lo, h.only.lo))
+		if level >= 0 && level > h.level {
+			h.queue = push(h.queue, entry{math.Ceil(level*grain) / grain, len(h.boxes) - 1})
+			return
+		}
+	}
+	h.boxes = h.boxes[:len(h.boxes)-1]
+}
+
+// push and pop keep queue[0] the entry to be looked at first.
+func push(queue []entry, e entry) []entry {
+	queue = append(queue, e)
 	i := len(queue) - 1
 	for i > 0 {
 		up := (i - 1) / 2
-		if !b.before(&queue[up]) {
+		if !e.before(queue[up]) {
 			break
 		}
 		queue[i] = queue[up]
 		i = up
 	}
-	queue[i] = b
+	queue[i] = e
 	return queue
 }
 
-func pop(queue []box) []box {
+func pop(queue []entry) []entry {
 	last := len(queue) - 1
-	b := queue[last]
+	e := queue[last]
 	queue = queue[:last]
 	i := 0
 	for {
@@ -180,17 +341,17 @@ func pop(queue []box) []box {
 		if down >= last {
 			break
 		}
-		if down+1 < last && queue[down+1].before(&queue[down]) {
+		if down+1 < last && queue[down+1].before(queue[down]) {
 			down++
 		}
-		if !queue[down].before(&b) {
+		if !queue[down].before(e) {
 			break
 		}
 		queue[i] = queue[down]
 		i = down
 	}
 	if last > 0 {
-		queue[i] = b
+		queue[i] = e
 	}
 	return queue
 }

@@ -26,6 +26,7 @@ type voice struct {
 	// pattern is the strongest one-way pattern, dB, in the direction in front that has these components to the side and up,
 	// seen along the acoustic axis; it falls, or stays, as either grows.
 	pattern func(side, up float64) float64
+	sure    *certain // nil where nothing is
 	// edge is its greatest value in the mounting plane, taken for everything behind that plane.
 	edge float64
 }
@@ -43,10 +44,10 @@ func newVoice(s scene.Sensor, pattern func(side, up float64) float64) voice {
 type end struct{ straight, bent float64 }
 
 // cone is a set of directions in space, seen from above less than half a turn wide: from lo counter-clockwise to hi.
-// Any vertical part has its sign from rise and lies between rise over far and rise over near.
+// In it sound climbs by as much as rise says over a level way from near to far.
 type cone struct {
 	lo, hi    r2.Point // need not be of unit length
-	rise      float64  // m
+	rise      span     // m
 	near, far float64  // level way, m
 }
 
@@ -77,7 +78,7 @@ func (v *voice) strongest(c cone) end {
 	toward := across.times(cosE).scale(v.cos).plus(sinE.scale(v.sin))
 	up := across.times(cosE).scale(-v.sin).plus(sinE.scale(v.cos))
 	if v.sin == 0 {
-		side = front // what is in front is so by its bearing alone
+		side = min(1, front) // what is in front is so by its bearing alone
 	}
 	e := end{math.Inf(-1), math.Inf(-1)}
 	if toward.hi >= 0 {
@@ -103,31 +104,22 @@ func (v *voice) turned(p r2.Point) r2.Point {
 
 // climb returns the cosine and the sine of the elevations of c.
 func (c cone) climb() (cos, sin span) {
-	if c.rise == 0 {
+	if c.rise == (span{}) {
 		return span{1, 1}, span{}
 	}
-	rise2 := float64(c.rise * c.rise)
-	steep, flat := math.Sqrt(c.near*c.near+rise2), math.Sqrt(c.far*c.far+rise2)
-	a, b := c.rise/steep, c.rise/flat
-	return span{c.near / steep, c.far / flat}, span{min(a, b), max(a, b)}
+	sin = span{min(slope(c.rise.lo, c.near), slope(c.rise.lo, c.far)), max(slope(c.rise.hi, c.near), slope(c.rise.hi, c.far))}
+	steep := max(math.Abs(sin.lo), math.Abs(sin.hi))
+	cos = span{math.Sqrt(max(0, 1-steep*steep)), math.Sqrt(max(0, 1-sin.least()*sin.least()))}
+	return cos, sin
 }
 
-// span is a closed interval of numbers.
-type span struct{ lo, hi float64 }
-
-// times multiplies by a span of numbers not below zero.
-func (s span) times(t span) span {
-	return span{min(s.lo*t.lo, s.lo*t.hi), max(s.hi*t.lo, s.hi*t.hi)}
-}
-
-func (s span) scale(f float64) span {
-	if f < 0 {
-		return span{s.hi * f, s.lo * f}
+// slope is the sine of the elevation of sound that climbs by rise over a level way.
+func slope(rise, level float64) float64 {
+	if rise == 0 {
+		return 0
 	}
-	return span{s.lo * f, s.hi * f}
+	return rise / math.Sqrt(float64(rise*rise)+float64(level*level))
 }
 
-func (s span) plus(t span) span { return span{s.lo + t.lo, s.hi + t.hi} }
-
-// least is the least magnitude in s.
-func (s span) least() float64 { return max(0, max(s.lo, -s.hi)) }
+// all is what v adds at the most in any direction.
+func (v *voice) all() end { return end{v.pattern(0, 0), v.edge - BendLossDB} }

@@ -6,138 +6,33 @@ import (
 	"github.com/golang/geo/r2"
 )
 
-// link is all that decides what one sensor hears of another by way of a wall.
-//
-// A wall stands square to direction ψ, D from the nearest point of the body. With h(ψ) the body's farthest reach in
-// that direction, a sensor at p stands s = h(ψ) + D - n·p before it, and by the image source the path from i to j is
-//
-//	L² = |pj - pi|² + 4 si sj
-//
-// leaving i in direction (pj - pi) + 2 sj n, arriving at j from direction (pi - pj) + 2 si n, a mirror without loss.
-type link struct {
-	from, to *voice
-	gainDB   float64 // level at to, over its threshold, after 1 m of path on both axes without absorption
-	alpha    float64 // least absorption, dB/m
-	hull     *hull
-	walls    span // D, m
-	apart    r2.Point
-	rise     float64
-	apart2   float64 // straight way squared, m²
-	size     float64 // of the hull as seen from the sensors, m
-	axes     float64 // the most both patterns add, dB
-}
+// fan is a set of directions from n1 counter-clockwise to n2, both of unit length, less than half a turn.
+type fan struct{ n1, n2 r2.Point }
 
-func newLink(from, to *voice, gainDB, alpha float64, h *hull, walls span) *link {
-	l := &link{from: from, to: to, gainDB: gainDB, alpha: alpha, hull: h, walls: walls}
-	l.apart = to.at.Sub(from.at)
-	l.rise = to.height - from.height
-	l.apart2 = dot(l.apart, l.apart) + float64(l.rise*l.rise)
-	l.size = h.round() / math.Pi
-	l.axes = from.pattern(0, 0) + to.pattern(0, 0)
-	return l
-}
+// least and most bound n·w over the directions n of f.
+func (f fan) least(w r2.Point) float64 { return -f.most(w.Mul(-1)) }
 
-// place is one wall, with the path by it.
-type place struct {
-	path   float64 // length of the path by the image source, m
-	level  float64 // dB
-	bent   int     // ends at which it bends round the body
-	bounce r2.Point
-}
-
-// at returns the path by one wall; ok is false where the wall would stand behind a sensor.
-func (l *link) at(psi, d float64) (p place, ok bool) {
-	n := unit(psi)
-	tip := l.hull.farthest(psi)
-	si, sj := dot(n, tip.Sub(l.from.at))+d, dot(n, tip.Sub(l.to.at))+d
-	if si <= 0 || sj <= 0 {
-		return place{}, false
+func (f fan) most(w r2.Point) float64 {
+	if cross(f.n1, w) >= 0 && cross(w, f.n2) >= 0 {
+		return math.Sqrt(dot(w, w))
 	}
-	out, in := l.apart.Add(n.Mul(2*sj)), l.apart.Mul(-1).Add(n.Mul(2*si))
-	level := math.Sqrt(dot(out, out))
-	p = place{path: l.byImage(si, sj)}
-	p.bounce = l.from.at.Add(out.Mul(si / (si + sj)))
-	p.level = l.carried(p.path)
-	for _, e := range [2]end{
-		l.from.strongest(cone{lo: out, hi: out, rise: l.rise, near: level, far: level}),
-		l.to.strongest(cone{lo: in, hi: in, rise: -l.rise, near: level, far: level}),
-	} {
-		if math.IsInf(e.straight, -1) {
-			p.bent++
-		}
-		p.level += max(e.straight, e.bent)
-	}
-	return p, true
+	return max(dot(f.n1, w), dot(f.n2, w))
 }
 
-// byImage is the length of the path by a wall si and sj before the two sensors, m.
-func (l *link) byImage(si, sj float64) float64 { return math.Sqrt(l.apart2 + float64(4*si*sj)) }
+func (f fan) over(w r2.Point) span { return span{f.least(w), f.most(w)} }
 
-// carried is the level after a path of length m on both axes, dB.
-func (l *link) carried(m float64) float64 {
-	return l.gainDB - float64(20*math.Log10(max(m, leastPathM))) - float64(l.alpha*m)
-}
-
-// leastPathM keeps the level finite for sensors in one place; the far field begins farther out in any case.
-const leastPathM = 0.05
-
-// box is a set of walls: their directions in a sector, their distances in d; with what bounds every path by them.
-type box struct {
-	sec   *sector
-	d     span
-	path  span       // length, m
-	level [3]float64 // greatest level of paths with no, one, two bent ends, dB; -Inf where there are none
-	key   float64    // the most this box may offer to the search that holds it
-	seq   int        // order of making
-}
-
-func (b *box) loudest() float64 { return max(b.level[0], b.level[1], b.level[2]) }
-
-// measure bounds the lengths of all paths by walls of b, m, and returns how far the sensors stand before the walls; ok is
-// false where no wall of b stands before both.
-func (l *link) measure(b *box) (si, sj span, ok bool) {
-	si, sj = l.before(b, l.from), l.before(b, l.to)
-	if si.hi <= 0 || sj.hi <= 0 {
-		return si, sj, false
-	}
-	b.path = span{l.byImage(si.lo, sj.lo), l.byImage(si.hi, sj.hi)}
-	return si, sj, true
-}
-
-// weigh bounds the levels of all paths by walls of b, whose lengths are measured.
-func (l *link) weigh(b *box, si, sj span) {
-	rise2 := float64(l.rise * l.rise)
-	near, far := math.Sqrt(max(0, float64(b.path.lo*b.path.lo)-rise2)), math.Sqrt(max(0, float64(b.path.hi*b.path.hi)-rise2))
-	carried := l.carried(b.path.lo)
-	out := l.from.over(b, l.apart, sj, cone{rise: l.rise, near: near, far: far})
-	if l.from == l.to { // both ends are one
-		b.level = [3]float64{carried + 2*out.straight, math.Inf(-1), carried + 2*out.bent}
-		return
-	}
-	in := l.to.over(b, l.apart.Mul(-1), si, cone{rise: -l.rise, near: near, far: far})
-	b.level[0] = carried + out.straight + in.straight
-	b.level[1] = carried + max(out.straight+in.bent, out.bent+in.straight)
-	b.level[2] = carried + out.bent + in.bent
-}
-
-// before bounds how far v stands before the walls of b, m.
-func (l *link) before(b *box, v *voice) span {
-	least, most := b.sec.reach(v.at)
-	return span{max(0, least+b.d.lo), most + b.d.hi}
-}
-
-// over bounds what v adds over the directions w + 2 s n, n in the sector of b, s in the span.
+// byMirror bounds what v adds over the directions w + 2 s n, n in f, s in the span.
 //
 // Those directions turn with n, and for one n move straight from w towards n as s grows, so the outermost belong to the
 // ends of both spans. This holds as long as no direction can point away from n; where one might, all are taken.
 // The vertical part of the directions is in c.
-func (v *voice) over(b *box, w r2.Point, s span, c cone) end {
-	sec := b.sec
-	if width := sec.to - sec.from; sec.least(w)+2*s.lo <= 0 || dot(w, unit((sec.from+sec.to)/2))+2*s.lo*math.Cos(width/2) <= 0 {
-		return end{v.pattern(0, 0), v.edge - BendLossDB}
+func (v *voice) byMirror(f fan, w r2.Point, s span, c cone) end {
+	mid := f.n1.Add(f.n2)
+	if m := mid.Norm(); f.least(w)+2*s.lo <= 0 || dot(w, mid)/m+float64(s.lo*m) <= 0 {
+		return v.all()
 	}
-	lo1, lo2 := w.Add(sec.n1.Mul(2*s.lo)), w.Add(sec.n1.Mul(2*s.hi))
-	hi1, hi2 := w.Add(sec.n2.Mul(2*s.lo)), w.Add(sec.n2.Mul(2*s.hi))
+	lo1, lo2 := w.Add(f.n1.Mul(2*s.lo)), w.Add(f.n1.Mul(2*s.hi))
+	hi1, hi2 := w.Add(f.n2.Mul(2*s.lo)), w.Add(f.n2.Mul(2*s.hi))
 	c.lo, c.hi = lo1, hi1
 	if cross(lo2, lo1) > 0 {
 		c.lo = lo2
@@ -148,12 +43,237 @@ func (v *voice) over(b *box, w r2.Point, s span, c cone) end {
 	return v.strongest(c)
 }
 
+// mirror is a level part of a link by way of one flat mirror, or of what amounts to one: see wall.
+//
+// With the two sensors si and sj before it and n square to it, by the image source
+//
+//	L² = |pj - pi|² + 4 si sj
+//
+// leaving i in direction (pj - pi) + 2 sj n, arriving at j from direction (pi - pj) + 2 si n.
+func (l *link) mirror(b *box, f fan, si, sj span, m mode) {
+	b.length = span{l.byImage(si.lo, sj.lo, m.out), l.byImage(si.hi, sj.hi, m.out)}
+	near, far := levelPart(b.length.lo, m.out), levelPart(b.length.hi, m.out)
+	out := l.from.byMirror(f, l.apart, sj, cone{rise: span{m.out, m.out}, near: near, far: far})
+	if l.from == l.to { // both ends are one
+		base := l.gainDB - m.loss
+		b.gain = [3]float64{base + 2*out.straight, math.Inf(-1), base + 2*out.bent}
+		return
+	}
+	in := l.to.byMirror(f, l.apart.Mul(-1), si, cone{rise: span{m.in, m.in}, near: near, far: far})
+	b.gain = l.gains(out, in, -m.loss)
+}
+
+// mirrored is the path by one such mirror.
+func (l *link) mirrored(n r2.Point, si, sj float64, m mode) place {
+	out, in := l.apart.Add(n.Mul(2*sj)), l.apart.Mul(-1).Add(n.Mul(2*si))
+	level := math.Sqrt(dot(out, out))
+	length := l.byImage(si, sj, m.out)
+	return l.path(span{length, length}, single(out, m.out, level), single(in, m.in, level), -m.loss)
+}
+
+// oneWall is the family of all walls of any direction at distances from the body within a span.
+//
+// A wall stands square to direction ψ, D from the nearest point of the body. With h(ψ) the body's farthest reach in
+// that direction, a sensor at p stands s = h(ψ) + D - n·p before it.
+type oneWall struct {
+	link    *link
+	walls   span // D, m
+	sectors []sector
+}
+
+func (w *oneWall) first(into []box) []box {
+	for i := range w.sectors {
+		into = append(into, box{sec: &w.sectors[i], d: w.walls})
+	}
+	return into
+}
+
+// before bounds how far v stands before the walls of b, m.
+func (w *oneWall) before(b *box, v *voice) span {
+	least, most := b.sec.reach(v.at)
+	return span{max(0, least+b.d.lo), most + b.d.hi}
+}
+
+func (w *oneWall) bound(b *box) bool {
+	si, sj := w.before(b, w.link.from), w.before(b, w.link.to)
+	if si.hi <= 0 || sj.hi <= 0 {
+		return false
+	}
+	w.link.mirror(b, b.sec.fan, si, sj, w.link.plain())
+	return true
+}
+
+// stand returns a wall's normal, and how far it stands before the two sensors.
+func (w *oneWall) stand(psi, d float64) (n r2.Point, si, sj float64) {
+	n = unit(psi)
+	tip := w.link.hull.farthest(psi)
+	return n, dot(n, tip.Sub(w.link.from.at)) + d, dot(n, tip.Sub(w.link.to.at)) + d
+}
+
+// at returns the path by one wall; ok is false where the wall would stand behind a sensor.
+func (w *oneWall) at(psi, d float64) (p place, ok bool) {
+	n, si, sj := w.stand(psi, d)
+	if si <= 0 || sj <= 0 {
+		return place{}, false
+	}
+	l := w.link
+	p = l.mirrored(n, si, sj, l.plain())
+	bounce := l.from.at.Add(l.apart.Add(n.Mul(2 * sj)).Mul(si / (si + sj)))
+	p.points = trail{[5]r2.Point{l.from.at, bounce, l.to.at}, 3}
+	p.own = l.to.ownMirror(n, sj)
+	return p, true
+}
+
+// shared reports whether the listener hears every wall of b by itself, no later than by way of the sender.
+func (w *oneWall) shared(b *box) bool {
+	sj := w.before(b, w.link.to)
+	return 2*sj.hi <= b.length.lo && w.link.to.certainly(b.sec.fan, sj.hi)
+}
+
+func (w *oneWall) try(b *box, into []place) []place {
+	if p, ok := w.at((b.sec.from+b.sec.to)/2, (b.d.lo+b.d.hi)/2); ok {
+		into = append(into, p)
+	}
+	return into
+}
+
+func (w *oneWall) guess(into []place) []place { return into }
+
+func (w *oneWall) slack() (m, dB float64) { return pathWithinM, hairDB }
+
 // halve splits b across its longer side, as seen from the body.
-func (l *link) halve(b *box) (one, two box) {
+func (w *oneWall) halve(b *box) (one, two box, ok bool) {
+	one, two = w.link.halveWalls(b)
+	return one, two, true
+}
+
+func (l *link) halveWalls(b *box) (one, two box) {
 	if turn := b.sec.to - b.sec.from; (b.d.hi - b.d.lo) > turn*(b.d.hi+l.size) {
 		mid := (b.d.lo + b.d.hi) / 2
 		return box{sec: b.sec, d: span{b.d.lo, mid}}, box{sec: b.sec, d: span{mid, b.d.hi}}
 	}
 	h := l.hull.halves(b.sec)
 	return box{sec: &h[0], d: b.d}, box{sec: &h[1], d: b.d}
+}
+
+// side is a flat stretch of the body's outline.
+type side struct {
+	at     r2.Point // where it begins, counter-clockwise
+	along  r2.Point
+	out    r2.Point // outward normal
+	length float64
+}
+
+// leastSideM is the least length of a flat side that counts as a mirror, m: the first Fresnel zone of 40 kHz at half a metre
+// is about as wide. Shorter ones are taken for parts of a curve, which scatters. Common practice, no source.
+const leastSideM = 0.06
+
+// sides lists the flat sides of an outline.
+func sides(outline []r2.Point) (list []side) {
+	for i, p := range outline {
+		e := outline[(i+1)%len(outline)].Sub(p)
+		if m := e.Norm(); m >= leastSideM {
+			a := e.Mul(1 / m)
+			list = append(list, side{at: p, along: a, out: r2.Point{X: a.Y, Y: -a.X}, length: m})
+		}
+	}
+	return list
+}
+
+// wallBodyWall is the family of echoes that go to a wall, back to one flat side of the body, to the same wall again and
+// then to the listener; the walls are those of oneWall.
+//
+// The side's outward normal is f, and ki, kj are how far the images of both sensors in the wall stand before its plane:
+// k = f·(p - q) + 2 s (n·f). The image of one image in the side is then (by the formula of one mirror, since the images are
+// as far apart as the sensors)
+//
+//	L² = |pj - pi|² + 4 ki kj
+//
+// away, and undoing the first reflection, n (F(Ij) - Ii) = (pj - pi) + 2 kj g with g = 2 (n·f) n - f: the path leaves and
+// arrives as if by one wall square to g, ki and kj before the sensors. Directions of n twice as wide make those of g.
+type wallBodyWall struct {
+	oneWall
+	side    side
+	heights span // of the body, m
+}
+
+func (w *wallBodyWall) first(into []box) []box {
+	z := span{min(w.link.from.height, w.link.to.height), max(w.link.from.height, w.link.to.height)}
+	if !z.meets(w.heights) {
+		return into
+	}
+	for i := range w.sectors {
+		if w.sectors[i].most(w.side.out) > 0 {
+			into = append(into, box{sec: &w.sectors[i], d: w.walls})
+		}
+	}
+	return into
+}
+
+func (w *wallBodyWall) bound(b *box) bool {
+	si, sj := w.before(b, w.link.from), w.before(b, w.link.to)
+	c := b.sec.over(w.side.out)
+	if si.hi <= 0 || sj.hi <= 0 || c.hi <= 0 {
+		return false
+	}
+	pi, pj := w.link.from.at.Sub(w.side.at), w.link.to.at.Sub(w.side.at)
+	c.lo = max(0, c.lo)
+	ki, kj := si.times(c).scale(2).shift(dot(w.side.out, pi)), sj.times(c).scale(2).shift(dot(w.side.out, pj))
+	if ki.hi <= 0 || kj.hi <= 0 {
+		return false
+	}
+	// Seen along the side the reflection lies between both images.
+	t := b.sec.over(w.side.along)
+	ti, tj := si.by(t).scale(2).shift(dot(w.side.along, pi)), sj.by(t).scale(2).shift(dot(w.side.along, pj))
+	ki, kj = ki.above(0), kj.above(0)
+	share := span{ki.lo / max(ki.lo+kj.hi, roundingM), ki.hi / max(ki.hi+kj.lo, roundingM)}
+	if max(between(ti.hi, tj.hi, share.lo), between(ti.hi, tj.hi, share.hi)) < 0 ||
+		min(between(ti.lo, tj.lo, share.lo), between(ti.lo, tj.lo, share.hi)) > w.side.length {
+		return false
+	}
+	turned := func(n r2.Point) r2.Point { return n.Mul(2 * dot(n, w.side.out)).Sub(w.side.out) }
+	w.link.mirror(b, fan{turned(b.sec.n1), turned(b.sec.n2)}, ki, kj, w.link.plain())
+	return true
+}
+
+func between(a, b, share float64) float64 { return a + float64((b-a)*share) }
+
+func (w *wallBodyWall) at(psi, d float64) (p place, ok bool) {
+	l, f := w.link, w.side.out
+	n, si, sj := w.stand(psi, d)
+	c := dot(n, f)
+	pi, pj := l.from.at.Sub(w.side.at), l.to.at.Sub(w.side.at)
+	ki, kj := dot(f, pi)+2*si*c, dot(f, pj)+2*sj*c
+	if si <= 0 || sj <= 0 || c <= 0 || ki <= 0 || kj <= 0 {
+		return place{}, false
+	}
+	share := ki / (ki + kj)
+	ti, tj := dot(w.side.along, pi)+2*si*dot(w.side.along, n), dot(w.side.along, pj)+2*sj*dot(w.side.along, n)
+	t := between(ti, tj, share)
+	z := l.from.height + float64(l.rise*share)
+	if t < 0 || t > w.side.length || !w.heights.contains(z) {
+		return place{}, false
+	}
+	p = l.mirrored(n.Mul(2*c).Sub(f), ki, kj, l.plain())
+	mid := w.side.at.Add(w.side.along.Mul(t))
+	p.points = trail{[5]r2.Point{l.from.at, w.cut(l.from.at, mid, n, si), mid, w.cut(l.to.at, mid, n, sj), l.to.at}, 5}
+	return p, true
+}
+
+// cut is where the path from p to q is reflected by a wall square to n, s before p.
+func (w *wallBodyWall) cut(p, q r2.Point, n r2.Point, s float64) r2.Point {
+	sq := s - dot(n, q.Sub(p))
+	t := s / (s + sq)
+	foot := p.Add(n.Mul(s))
+	return foot.Add(q.Add(n.Mul(sq)).Sub(foot).Mul(t))
+}
+
+// shared is not looked into: a listener in front of the side hears its own echo of the wall much sooner, if at all.
+func (w *wallBodyWall) shared(*box) bool { return false }
+
+func (w *wallBodyWall) try(b *box, into []place) []place {
+	if p, ok := w.at((b.sec.from+b.sec.to)/2, (b.d.lo+b.d.hi)/2); ok {
+		into = append(into, p)
+	}
+	return into
 }

@@ -167,15 +167,22 @@ func (w *work) takeTurns() []plan.Finding {
 		Severity: plan.Note, Code: CodeTakeTurns, Where: w.sc.Sensors[worst.To].Name,
 		Text: fmt.Sprintf("%s can disturb one another (%s) and take turns; the loudest: %s would show %s to %s if fired with %s (%s, %.0f dB over its threshold)",
 			join(w.names(w.t.Clique)), wallsText(w.sc), w.sc.Sensors[worst.To].Name, plan.Metres(max(0, reads.Lo)), plan.Metres(reads.Hi),
-			w.sc.Sensors[worst.From].Name, pathText(worst.Path), worst.LevelDB),
+			w.sc.Sensors[worst.From].Name, pathText(*worst), worst.LevelDB),
 	}}
 }
 
-func pathText(p crosstalk.Path) string {
-	if p == crosstalk.Direct {
+func pathText(a crosstalk.Arc) string {
+	switch a.Path {
+	case crosstalk.Direct:
 		return "along the body"
+	case crosstalk.Wall:
+		return "by a wall"
+	case crosstalk.TwoWalls:
+		return "by two walls"
+	case crosstalk.WallBodyWall:
+		return "by a wall, the body and the wall again"
 	}
-	return "by a wall"
+	return "by " + a.Object
 }
 
 // peakCurrent reports the first of the groups that draw most, if that is more than the rail allows.

@@ -124,7 +124,11 @@ func (w *work) lastHeard() []int64 {
 
 // report puts the arcs into the Plan's form.
 func (w *work) report() []plan.Arc {
-	out := crosstalk.Report(w.sc, w.arcs, time.Duration(w.t.CycleUs)*time.Microsecond)
+	listens := make([]float64, len(w.clocks))
+	for i, c := range w.clocks {
+		listens[i] = c.ListenM
+	}
+	out := crosstalk.Report(w.sc, w.arcs, time.Duration(w.t.CycleUs)*time.Microsecond, listens)
 	for k, a := range w.arcs {
 		out[k].Harms = harms(w.sc, w.clocks, a)
 	}

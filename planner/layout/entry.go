@@ -267,11 +267,14 @@ func (e Entry) Col() int {
 }
 
 // Path returns the dotted place in the document, such as "sensors.bow.at.left": keys, and for items
-// of a list their name where they have one and else their number from 1.
+// of a list their name where they have one and else their number from 1. One item without brackets is
+// no step of its own.
 func (e Entry) Path() string {
 	var parts []string
 	for n := e.n; n != nil && n.parent != nil; n = n.parent {
-		parts = append(parts, n.step())
+		if !n.lone {
+			parts = append(parts, n.step())
+		}
 	}
 	slices.Reverse(parts)
 	return strings.Join(parts, ".")

@@ -60,10 +60,16 @@ func (s *spec) wanted() string {
 		return "text"
 	case Name:
 		return "a name"
+	case Mounted:
+		return "the name of a sensor"
 	case Choice:
 		return diag.Join(s.Words)
 	case Whole:
 		return "a whole number"
+	case OfMany:
+		return "so many of so many"
+	case Address:
+		return "an address"
 	case Flag:
 		return "true or false"
 	case Span:

@@ -122,10 +122,16 @@ func (r Rule) plainForm(s *spec) string {
 		return "text"
 	case Name:
 		return "name"
+	case Mounted:
+		return "name of an entry of sensors, or of one sensor"
 	case Choice:
 		return diag.Join(r.Words)
 	case Whole:
 		return "whole number, " + s.bounded()
+	case OfMany:
+		return fmt.Sprintf("two whole numbers, m of n, at most %.0f", s.hi)
+	case Address:
+		return "address, " + s.within
 	case Flag:
 		return "true or false"
 	case Row:

@@ -4,19 +4,21 @@ import "echowright/planner/quantity"
 
 // Short names for what the tables below use most.
 var (
-	lengths      = []quantity.Kind{quantity.Length}
-	points       = []quantity.Kind{quantity.Length, quantity.Length}
-	angles       = []quantity.Kind{quantity.Angle}
-	frequencies  = []quantity.Kind{quantity.Frequency}
-	times        = []quantity.Kind{quantity.Time}
-	temperatures = []quantity.Kind{quantity.Temperature}
-	humidities   = []quantity.Kind{quantity.Humidity}
-	pressures    = []quantity.Kind{quantity.Pressure}
-	levels       = []quantity.Kind{quantity.Level}
-	shares       = []quantity.Kind{quantity.Share}
-	speeds       = []quantity.Kind{quantity.Speed}
-	voltages     = []quantity.Kind{quantity.Voltage}
-	currents     = []quantity.Kind{quantity.Current}
+	lengths       = []quantity.Kind{quantity.Length}
+	points        = []quantity.Kind{quantity.Length, quantity.Length}
+	angles        = []quantity.Kind{quantity.Angle}
+	frequencies   = []quantity.Kind{quantity.Frequency}
+	times         = []quantity.Kind{quantity.Time}
+	temperatures  = []quantity.Kind{quantity.Temperature}
+	humidities    = []quantity.Kind{quantity.Humidity}
+	pressures     = []quantity.Kind{quantity.Pressure}
+	levels        = []quantity.Kind{quantity.Level}
+	shares        = []quantity.Kind{quantity.Share}
+	speeds        = []quantity.Kind{quantity.Speed}
+	voltages      = []quantity.Kind{quantity.Voltage}
+	currents      = []quantity.Kind{quantity.Current}
+	accelerations = []quantity.Kind{quantity.Acceleration}
+	turnSpeeds    = []quantity.Kind{quantity.AngularSpeed}
 )
 
 // Bounds used more than once.
@@ -64,7 +66,7 @@ var machineRules = []Rule{
 	{Path: "around", Form: Map, Doc: "What may stand round the machine; it decides how long sound lives.", Good: "{ground: smooth, walls: 0.5..8 m, bounces: 1}", Bad: "[smooth]"},
 	{Path: "around.ground", Form: Choice, Words: []string{"smooth", "asphalt", "gravel", "grass", "none"}, LaterWords: []string{"mud", "ice"}, Later: "mud and ice are not worked out yet", Default: "smooth", Doc: "What it stands on; none means nothing below that could answer.", Good: "gravel", Bad: "gravle"},
 	{Path: "around.walls", Form: Span, Single: true, Units: lengths, Within: "0.01..100 m", Instead: []string{"none"}, Default: "0.5..8 m", Doc: "Distances from the body at which a reflecting wall may stand, or none.", Good: "0.5..8 m", Bad: "8..0.5 m"},
-	{Path: "around.bounces", Form: Whole, Within: "0..1", LaterWithin: "2..9", Later: "more than one bounce is not worked out yet", Default: "1", Doc: "How many reflections a disturbing sound may take.", Good: "1", Bad: "2"},
+	{Path: "around.bounces", Form: Whole, Within: "0..2", LaterWithin: "3..9", Later: "more than two bounces are not worked out yet", Default: "1", Doc: "How many reflections a disturbing sound may take.", Good: "2", Bad: "3"},
 	{Path: "around.air-hiss", Form: Text, Later: "the noise of escaping air is not worked out yet", Doc: "Noise of escaping air.", Bad: "brakes"},
 	{Path: "around.structure-borne", Form: Text, Later: "sound through the structure is not worked out yet", Doc: "Sound that travels through the machine's structure.", Bad: "-40 dB"},
 

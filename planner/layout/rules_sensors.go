@@ -48,7 +48,7 @@ var zoneRules = []Rule{
 	{Path: "zones[].sector.radius", Form: Span, Units: lengths, Within: "0..100 m", Need: true, Doc: "Inner and outer radius.", Good: "0.3..1.2 m", Bad: "1.2..0.3 m"},
 	{Path: "zones[].sector.bearing", Form: Span, Units: angles, Need: true, Doc: "First and last bearing, counter-clockwise from straight ahead; 360 deg apart for a whole ring.", Good: "140..220 deg", Bad: "140..220"},
 	{Path: "zones[].swept", Form: Map, Doc: "The lane the machine sweeps when it goes straight.", Good: "{way: forward, reach: 1.4 m, wider-by: 50 mm}", Bad: "forward"},
-	{Path: "zones[].swept.way", Form: Choice, Words: []string{"forward", "backward", "left", "right"}, Need: true, Doc: "Which way it goes.", Good: "backward", Bad: "ahead"},
+	{Path: "zones[].swept.way", Form: Choice, Words: ways, Need: true, Doc: "Which way it goes.", Good: "backward", Bad: "ahead"},
 	{Path: "zones[].swept.reach", Form: Quantity, Units: lengths, Within: "0.001..100 m", Need: true, Doc: "How far before the body's foremost point the lane ends.", Good: "1.4 m", Bad: "0 m"},
 	{Path: "zones[].swept.wider-by", Form: Quantity, Units: lengths, Within: "0..100 m", Default: "0 mm", Doc: "How much the lane is wider than the body, on each side.", Good: "50 mm", Bad: "50"},
 	{Path: "zones[].target", Form: Name, Need: true, Doc: "The target that must be seen, from `targets` or from those built in.", Good: "post-75", Bad: "{shape: post}"},
@@ -56,38 +56,4 @@ var zoneRules = []Rule{
 	{Path: "zones[].share", Form: Quantity, Units: shares, Doc: "Share of the zone's area that must be covered.", Good: "98 %", Bad: "0.98"},
 	{Path: "zones[].largest-gap", Form: Quantity, Units: lengths, Within: "0..100 m", Doc: "Widest target that may still find a place to hide.", Good: "40 mm", Bad: "40 deg"},
 	{Path: "zones[].only-in", Form: Name, Many: true, Doc: "States it is asked for in; without it in all.", Good: "[ramp up]", Bad: "true"},
-}
-
-// firingRules say what fires the modules and what the builder wants of it.
-var firingRules = []Rule{
-	{Path: "controller", Form: Map, Doc: "What fires and reads the modules.", Good: "{clock: 16 MHz, reading: blocking, at-once: 1}", Bad: "16 MHz"},
-	{Path: "controller.clock", Form: Quantity, Units: frequencies, Within: "1 kHz..10 GHz", Doc: "Clock of the processor.", Good: "16 MHz", Bad: "16 Mhz"},
-	{Path: "controller.clock-error", Form: Quantity, Units: shares, Within: "0..20 %", Default: "1 %", Doc: "How far its clock may be off.", Good: "0.5 %", Bad: "50 %"},
-	{Path: "controller.tick", Form: Quantity, Units: times, Within: "0..10 ms", Default: "1 us", Doc: "Step of the timer that takes readings.", Good: "4 us", Bad: "4 s"},
-	{Path: "controller.pin-level", Form: Quantity, Units: voltages, Within: "0.5..60 V", Doc: "Level of its signal pins.", Good: "3.3 V", Bad: "3.3"},
-	{Path: "controller.reading", Form: Choice, Words: []string{"blocking", "capture", "polled"}, Default: "blocking", Doc: "Whether it waits for each echo, lets timer hardware record edges, or polls.", Good: "capture", Bad: "interrupt"},
-	{Path: "controller.at-once", Form: Whole, Within: "1..200", Default: "1", Doc: "How many readings it can take at once.", Good: "4", Bad: "0"},
-	{Path: "controller.edge-cost", Form: Quantity, Units: times, Within: "0..10 ms", Default: "0 us", Doc: "Processor time one edge takes.", Good: "6 us", Bad: "6 m"},
-	{Path: "controller.boot", Form: Quantity, Units: times, Within: "0..600 s", Default: "0 ms", Doc: "From power on to the first firing.", Good: "60 ms", Bad: "-60 ms"},
-	{Path: "controller.powered-from", Form: Text, Doc: "What feeds it.", Good: "reversing lamp", Bad: "[lamp]"},
-	{Path: "controller.rail", Form: Quantity, Units: voltages, Within: "0.5..60 V", Doc: "Supply rail of the modules.", Good: "5 V", Bad: "500 V"},
-	{Path: "controller.rail-limit", Form: Quantity, Units: currents, Doc: "Greatest current the rail can give.", Good: "500 mA", Bad: "500 mAh"},
-
-	{Path: "tolerance", Form: Map, Doc: "How far the built machine may differ from the drawing.", Good: "{heading: 3 deg, place: 5 mm}", Bad: "3 deg"},
-	{Path: "tolerance.heading", Form: Quantity, Units: angles, Within: "0..45 deg", Default: "0 deg", Doc: "Headings, plus or minus.", Good: "3 deg", Bad: "-3 deg"},
-	{Path: "tolerance.tilt", Form: Quantity, Units: angles, Within: "0..45 deg", Default: "0 deg", Doc: "Tilts, plus or minus.", Good: "2 deg", Bad: "2 mm"},
-	{Path: "tolerance.place", Form: Quantity, Units: lengths, Within: "0..1 m", Default: "0 mm", Doc: "Places, plus or minus.", Good: "5 mm", Bad: "5"},
-	{Path: "tolerance.threshold", Form: Quantity, Units: levels, Within: "0..40 dB", Default: "0 dB", Doc: "Detection thresholds from one module to the next, plus or minus.", Good: "3 dB", Bad: "3 %"},
-
-	{Path: "wishes", Form: Map, Doc: "What is asked of the firing plan.", Good: "{style: slots, cycle: 250 ms, guard: 1 ms}", Bad: "fast"},
-	{Path: "wishes.style", Form: Choice, Words: []string{"slots"}, LaterWords: []string{"staggered", "as-read"}, Later: "only slots are worked out yet", Default: "slots", Doc: "How firings are arranged: slots are groups that fire together.", Good: "slots", Bad: "staggered"},
-	{Path: "wishes.cycle", Form: Quantity, Units: times, Within: "1 ms..100 s", Doc: "Longest cycle in which every sensor shall have fired.", Good: "250 ms", Bad: "250"},
-	{Path: "wishes.guard", Form: Quantity, Units: times, Within: "0..1000 ms", Default: "1 ms", Doc: "Quiet time kept between groups.", Good: "0.5 ms", Bad: "0.5 m"},
-	{Path: "wishes.jitter", Form: Quantity, Units: times, Within: "0..1000 ms", Default: "0.1 ms", Doc: "Each firing may be off by up to this, plus or minus.", Good: "0.1 ms", Bad: "0.1 dB"},
-	{Path: "wishes.refresh", Form: Text, Later: "a refresh for each sensor is not worked out yet", Doc: "How often each sensor shall fire.", Bad: "{outer: 250 ms}"},
-	{Path: "wishes.first-warning", Form: Text, Later: "the time to the first warning is not worked out yet", Doc: "Longest time from power on to the first warning.", Bad: "1.2 s"},
-	{Path: "wishes.confirm", Form: Text, Later: "confirming readings is not worked out yet", Doc: "How many readings of how many must agree.", Bad: "2 of 3"},
-
-	{Path: "motion", Form: Text, Later: "motion and stopping distance are not worked out yet", Doc: "Way, speed, reaction and braking of the machine.", Bad: "{way: backward, speed: 0.8 m/s}"},
-	{Path: "wires", Form: Text, Later: "shared wires and buses are not worked out yet", Doc: "Trigger and echo lines and buses that modules share.", Bad: "[{sensors: [bow.1, bow.5], trigger: shared}]"},
 }

@@ -15,8 +15,9 @@ import (
 type object = map[string]any
 
 const (
-	numberPattern = `[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?`
-	namePattern   = `^[^0-9 ._,:#-][^.,:#]*$`
+	numberPattern  = `[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?`
+	namePattern    = `^[^0-9 ._,:#-][^.,:#]*$`
+	mountedPattern = `^[^0-9 ._,:#-][^.,:#]*(\.(left|right|[1-9][0-9]{0,2}))?$`
 )
 
 // Schema returns the JSON Schema (draft 2020-12) of a layout for text editors, made from the table.
@@ -105,9 +106,15 @@ func (s *spec) plainSchema(inherits bool) object {
 		return object{"type": "string", "minLength": 1}
 	case Name:
 		return object{"type": "string", "pattern": namePattern, "maxLength": longestName}
+	case Mounted:
+		return object{"type": "string", "pattern": mountedPattern}
 	case Choice:
 		return object{"enum": s.Words}
 	case Whole:
+		return object{"type": "integer", "minimum": s.lo, "maximum": s.hi}
+	case OfMany:
+		return object{"type": "string", "pattern": ofMany.String()}
+	case Address:
 		return object{"type": "integer", "minimum": s.lo, "maximum": s.hi}
 	case Flag:
 		return object{"type": "boolean"}

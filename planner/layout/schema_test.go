@@ -86,7 +86,7 @@ func TestSchemaAcceptsLayouts(t *testing.T) {
 }
 
 // beyondSchema are the words of messages about what a schema cannot judge: size, order, references.
-var beyondSchema = []string{"out of bounds", "runs backwards", "there is no state", "is empty", "by some readers"}
+var beyondSchema = []string{"out of bounds", "runs backwards", "there is no state", "is empty", "by some readers", "does not say what its sensors share"}
 
 // The schema refuses every bad example that is wrong in form and not only in size, order or reference.
 func TestSchemaRefusesBadExamples(t *testing.T) {

@@ -259,7 +259,7 @@ func asYAML(s *spec, text string) string {
 		return text
 	}
 	plain := plainText.MatchString(text) && !strings.HasPrefix(text, "- ") && text != "-" && strings.TrimSpace(text) == text
-	if plain && (s.Form == Text || s.Form == Name) {
+	if plain && (s.Form == Text || s.Form == Name || s.Form == Mounted) {
 		var y yaml.Node
 		plain = yaml.Unmarshal([]byte(text), &y) == nil && len(y.Content) == 1 && y.Content[0].Kind == yaml.ScalarNode && readAs(y.Content[0]) == ""
 	}

@@ -53,6 +53,8 @@ func TestSet(t *testing.T) {
 		{"sensors.eye.tilt", "5 deg", "# to the middle\n", "# to the middle\n    tilt: 5 deg\n"},
 		{"kinds.my-can.pin-level", "5 V", "range: 2 m\n", "range: 2 m\n    pin-level: 5 V\n"},
 		{"wishes.cycle", "250 ms", "only-in: up}\n", "only-in: up}\nwishes: {cycle: 250 ms}\n"},
+		{"motion", "{way: left, speed: 1 m/s, confirm: 2 of 3}", "only-in: up}\n", "only-in: up}\nmotion: {way: left, speed: 1 m/s, confirm: 2 of 3}\n"},
+		{"wires", "[{sensors: [eye, ear], bus: rear, addresses: [0x30, 49]}]", "only-in: up}\n", "only-in: up}\nwires: [{sensors: [eye, ear], bus: rear, addresses: [0x30, 49]}]\n"},
 		{"zones.lane.only-in", "[up, down]", "only-in: up}", "only-in: [up, down]}"},
 	} {
 		for _, ends := range []struct{ bom, line string }{{"", "\n"}, {"\ufeff", "\r\n"}} {

@@ -33,13 +33,13 @@ func (c condition) String() string {
 }
 
 var (
-	layoutSpec = build(topRules, machineRules, kindRules, sensorRules, targetRules, zoneRules, firingRules)
+	layoutSpec = build(topRules, machineRules, kindRules, sensorRules, targetRules, zoneRules, motionRules, firingRules, wireRules)
 	kindsSpec  = build(topRules, targetRules, kindRules)
 )
 
 // Table returns every rule of the layout format, in the order of the format page.
 func Table() []Rule {
-	return slices.Concat(topRules, machineRules, kindRules, sensorRules, targetRules, zoneRules, firingRules)
+	return slices.Concat(topRules, machineRules, kindRules, sensorRules, targetRules, zoneRules, motionRules, firingRules, wireRules)
 }
 
 // build hangs the rules into a tree. A rule must come after the rule above it.
@@ -82,7 +82,9 @@ func prepare(r Rule) *spec {
 		}
 	}
 	switch {
-	case r.Form == Whole:
+	case r.Form == Address:
+		s.lo, s.hi, s.within = leastAddress, mostAddress, addressText(leastAddress)+".."+addressText(mostAddress)
+	case r.Form == Whole || r.Form == OfMany:
 		a, b, _ := strings.Cut(r.Within, "..")
 		lo, _ := strconv.Atoi(a)
 		hi, _ := strconv.Atoi(b)

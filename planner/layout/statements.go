@@ -24,6 +24,9 @@ var statements = []statement{
 	{"All entries together stand for at most 200 sensors.", "sensors: [{name: eye, count: 200, kind: near-wide, at: {from: front, spread: -100..100 mm}, height: 200 mm}]", "sensors: [{name: eye, count: 150, kind: near-wide, at: {from: front, spread: -100..100 mm}, height: 200 mm}, {name: ear, count: 51, kind: near-wide, at: {from: front, spread: -100..100 mm}, height: 100 mm}]"},
 	{"A sector is at most a full turn.", "zones: [{name: ring, sector: {centre: [0 m, 0 m], radius: 0.5..1 m, bearing: 0..360 deg}, target: wall}]", "zones: [{name: ring, sector: {centre: [0 m, 0 m], radius: 0.5..1 m, bearing: -200..200 deg}, target: wall}]"},
 	{"Points of a threshold rise in time.", "kinds: {my-can: {threshold: {over-time: [[1 ms, 20 dB], [4 ms, 0 dB]]}}}", "kinds: {my-can: {threshold: {over-time: [[4 ms, 20 dB], [1 ms, 0 dB]]}}}"},
+	{"Of so many readings in a row no more can agree.", "motion: {way: forward, speed: 1 m/s, confirm: 3 of 3}", "motion: {way: forward, speed: 1 m/s, confirm: 3 of 2}"},
+	{"A wire says what its sensors share.", "wires: [{sensors: eye, bus: rear}]", "wires: [{sensors: eye}]"},
+	{"An address on a bus has seven bits and is none of those the bus keeps for itself.", "wires: [{sensors: eye, bus: rear, addresses: [0x70]}]", "wires: [{sensors: eye, bus: rear, addresses: [0xe0]}]"},
 	{"Lines are indented with blanks.", "air:\n  temperature: 20 degC", "air:\n\ttemperature: 20 degC"},
 	{"A file holds one layout.", "name: cart", "name: cart\n---\nname: other"},
 }

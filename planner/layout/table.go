@@ -22,6 +22,9 @@ const (
 	Quantity             // a number with a unit
 	Span                 // two numbers with a unit, "5..35 degC"; or one number where Single
 	Row                  // a list of quantities, one for each of Units
+	OfMany               // so many of so many, "2 of 3"; [Entry.Span] gives the two
+	Mounted              // the name of an entry of sensors, or of one of its sensors such as "bow.1"
+	Address              // an address of seven bits on a bus, 0x30
 )
 
 // Rule states one key of the format.
@@ -29,7 +32,7 @@ type Rule struct {
 	Path  string // keys joined by dots; * is any name, [] any item of the list before it
 	Form  Form
 	Units []quantity.Kind // what a quantity may measure, one of them; of a Row one for each column
-	// Within bounds quantities and whole numbers, as a span in the first unit; empty: the bounds of the unit's kind.
+	// Within bounds quantities and numbers without unit, as a span in the first unit; empty: the bounds of the unit's kind.
 	Within string
 	Words  []string // of a Choice; of a Quantity: what may follow it
 	Must   bool     // one of Words must follow the quantity

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"errors"
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -30,10 +31,17 @@ func (r *reader) readScalar(y *yaml.Node, n *node) bool {
 	case Name:
 		n.text = y.Value
 		return r.isName(y, n.label())
+	case Mounted:
+		n.text = y.Value
+		return r.isMounted(y, n.label())
 	case Choice:
 		return r.readChoice(y, n)
 	case Whole:
 		return r.readWhole(y, n)
+	case OfMany:
+		return r.readOfMany(y, n)
+	case Address:
+		return r.readAddress(y, n)
 	case Flag:
 		return r.readFlag(y, n)
 	case Span:
@@ -101,12 +109,33 @@ func (r *reader) isName(y *yaml.Node, label string) bool {
 		return false
 	}
 	const right = "letters, digits, blanks, - and _, beginning with a letter, at most 60 of them"
-	good := y.Value != "" && y.Value == strings.TrimSpace(y.Value) && utf8.RuneCountInString(y.Value) <= longestName
-	for i, c := range y.Value {
-		good = good && (unicode.IsLetter(c) || i > 0 && (unicode.Is(unicode.Mn, c) || unicode.IsDigit(c) || strings.ContainsRune(" -_", c)))
-	}
+	good := canBeName(y.Value)
 	if !good {
 		r.fault(y, right, "%s: %s cannot be a name", label, diag.Quote(y.Value))
+	}
+	return good
+}
+
+func canBeName(s string) bool {
+	good := s != "" && s == strings.TrimSpace(s) && utf8.RuneCountInString(s) <= longestName
+	for i, c := range s {
+		good = good && (unicode.IsLetter(c) || i > 0 && (unicode.Is(unicode.Mn, c) || unicode.IsDigit(c) || strings.ContainsRune(" -_", c)))
+	}
+	return good
+}
+
+// which tells one sensor of an entry from the others.
+var which = regexp.MustCompile(`^(left|right|[1-9][0-9]{0,2})$`)
+
+// isMounted checks the name of an entry or of one of its sensors.
+func (r *reader) isMounted(y *yaml.Node, label string) bool {
+	if !r.isText(y, label) {
+		return false
+	}
+	entry, one, found := strings.Cut(y.Value, ".")
+	good := canBeName(entry) && (!found || which.MatchString(one))
+	if !good {
+		r.fault(y, "the name of an entry of sensors, or of one of them such as bow.1 or side.left", "%s: %s cannot be a sensor", label, diag.Quote(y.Value))
 	}
 	return good
 }
@@ -131,44 +160,6 @@ func (r *reader) readChoice(y *yaml.Node, n *node) bool {
 	}
 	r.fault(y, right, "%s cannot be %s", n.label(), diag.Quote(y.Value))
 	return false
-}
-
-func (r *reader) readWhole(y *yaml.Node, n *node) bool {
-	s := n.spec
-	v, err := strconv.Atoi(y.Value)
-	if err != nil || y.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0 || strconv.Itoa(v) != y.Value {
-		r.fault(y, "write a number such as "+s.Good, "%s: %s is not a whole number", n.label(), diag.Quote(y.Value))
-		return false
-	}
-	n.lo, n.hi = float64(v), float64(v)
-	if s.lo <= n.lo && n.lo <= s.hi {
-		return true
-	}
-	if lo, hi, ok := wholeSpan(s.LaterWithin); ok && lo <= v && v <= hi {
-		r.fault(y, "write "+s.bounded()+" for now", "%s: %d is known, but %s", n.label(), v, s.Later)
-		return false
-	}
-	r.fault(y, "accepted: "+s.bounded(), "%s: %d is out of bounds", n.label(), v)
-	return false
-}
-
-// wholeSpan reads "2..9".
-func wholeSpan(text string) (lo, hi int, ok bool) {
-	a, b, ok := strings.Cut(text, "..")
-	lo, err1 := strconv.Atoi(a)
-	hi, err2 := strconv.Atoi(b)
-	return lo, hi, ok && err1 == nil && err2 == nil
-}
-
-// bounded says the bounds of a whole number, "0 or 1" and "1" rather than spans where they are so narrow.
-func (s *spec) bounded() string {
-	switch s.hi - s.lo {
-	case 0:
-		return strconv.Itoa(int(s.lo))
-	case 1:
-		return strconv.Itoa(int(s.lo)) + " or " + strconv.Itoa(int(s.hi))
-	}
-	return s.Within
 }
 
 func (r *reader) readFlag(y *yaml.Node, n *node) bool {

@@ -38,6 +38,10 @@ func (r *reader) checkWhole() {
 	for _, e := range kinds.List() {
 		r.checkRising(e)
 	}
+	wires, _ := root.Get("wires")
+	for _, e := range wires.List() {
+		r.checkWire(e)
+	}
 }
 
 // checkNames refuses a name used twice in one list.
@@ -130,4 +134,13 @@ func (r *reader) checkRising(e Entry) {
 		}
 		before = row[0]
 	}
+}
+
+// checkWire refuses a wire that says nothing.
+func (r *reader) checkWire(e Entry) {
+	chained, _ := e.Get("chained")
+	if e.Has("trigger") || e.Has("echo") || e.Has("bus") || chained.Bool() || e.Faulty("trigger", "echo", "bus", "chained", "speed", "addresses", "start") {
+		return
+	}
+	r.diags = append(r.diags, e.Errorf("add trigger: shared, echo: joined, chained: true, or the name of a bus", "%s does not say what its sensors share", e.n.label()))
 }

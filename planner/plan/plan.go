@@ -50,6 +50,8 @@ type Plan struct {
 	Masks        []Mask      `json:"own_readings"`
 	Crosstalk    []Arc       `json:"crosstalk"`
 	Schedule     Schedule    `json:"schedule"`
+	Warnings     []Warning   `json:"warnings"`
+	Ready        Ready       `json:"ready"`
 	Findings     []Finding   `json:"findings"`
 }
 
@@ -251,12 +253,18 @@ type Mask struct {
 type Arc struct {
 	From    string       `json:"from"`
 	To      string       `json:"to"`
-	Path    string       `json:"path"`     // "direct" or "wall"
+	Path    string       `json:"path"`     // "direct", "wall", "two walls", "wall and body", "target: NAME" or "part: NAME"
 	Points  [][2]float64 `json:"points_m"` // worst path
 	FromUs  int64        `json:"from_us"`
 	UntilUs int64        `json:"until_us"`
 	LevelDB float64      `json:"level_db"`
 	ReadsM  [2]float64   `json:"reads_m"` // if both fire together; least, most
+	// HidesM is the true distances at which To's own echo would come later than this sound and so be missed, fired as for
+	// ReadsM: least, most; both 0 where there are none.
+	HidesM [2]float64 `json:"hides_m"`
+	// SameObject is true where To hears all that this sound can come by also by itself, for certain and no later, if both fire
+	// together: the reading is then right. Looked into for one wall alone; false where it is not proven.
+	SameObject bool `json:"same_object"`
 	// Harms is true when the arrival can fall into To's listening window if both fire together.
 	Harms bool `json:"harms_together"`
 }
@@ -300,6 +308,57 @@ type Schedule struct {
 	Met             bool    `json:"met"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
+}
+
+// Warning is the room a machine has to stop on one way of travel, in one state, before a target of a zone
+// that stands still and comes straight at it: distances are from where the target would touch the machine.
+type Warning struct {
+	Zone   string `json:"zone"` // of those on this way that ask for the target, the one that reaches farthest
+	Target string `json:"target"`
+	State  string `json:"state,omitempty"`
+	Way    string `json:"way"`     // "forward", "backward", "left" or "right"
+	Asked  bool   `json:"asked"`   // the layout's motion goes this way; the others are told for comparison
+	SeenBy int    `json:"seen_by"` // sensors that must each have confirmed
+	// LaneM is how far the lane reaches across the way, from the body's origin: its right edge, below zero, and its
+	// left. On every line of it the target would touch the machine.
+	LaneM   [2]float64 `json:"lane_m"`
+	SpeedMS float64    `json:"speed_m_s"`
+	Confirm int        `json:"confirm"` // readings that must agree
+	Of      int        `json:"of"`      // of so many in a row
+	// FirstM is the first-warning distance on the worst line of the lane: what is seen from there on stays seen
+	// by the same sensor until it is confirmed. 0: no warning is certain there.
+	FirstM float64    `json:"first_warning_m"`
+	At     [2]float64 `json:"at_m"` // place of the target then; where it touches if FirstM is 0
+	Sensor string     `json:"sensor,omitempty"`
+	// SeenFromM is the farthest at which any sensor sees the target on that line; where it exceeds FirstM, it is
+	// lost again before it is confirmed. SeenToM is where Sensor loses it after the warning.
+	SeenFromM  float64 `json:"seen_from_m"`
+	SeenToM    float64 `json:"seen_to_m"`
+	WaitUs     int64   `json:"worst_wait_us"` // for one firing of Sensor
+	ReadingsUs int64   `json:"readings_us"`   // for all firings of the confirmation
+	EchoUs     int64   `json:"echo_us"`       // from the last of them until its answer is known
+	DetectUs   int64   `json:"detect_us"`     // sum of those two
+	ReactionUs int64   `json:"reaction_us"`
+	NeededM    float64 `json:"needed_m"` // at SpeedMS: until it stands, the margin included
+	// SafeSpeedMS is the greatest speed at which every line of the lane leaves the distance needed.
+	SafeSpeedMS float64    `json:"safe_speed_m_s"`
+	LimitSensor string     `json:"safe_speed_limited_by,omitempty"` // empty: nothing warns there
+	LimitAt     [2]float64 `json:"safe_speed_limited_at_m"`
+	Met         bool       `json:"met"`
+}
+
+// Ready is the time from power-up to the first warning of a target that stands there already, at the worst.
+type Ready struct {
+	BootUs         int64  `json:"boot_us"`          // of the controller
+	PowerUpUs      int64  `json:"power_up_us"`      // of the sensor's module, at the same time: the longer counts
+	Sensor         string `json:"sensor,omitempty"` // the last to be ready; empty: none ever is
+	Confirm        int    `json:"confirm"`
+	Of             int    `json:"of"`
+	ReadingsUs     int64  `json:"readings_us"` // from the first cycle's start to the last firing of the confirmation
+	EchoUs         int64  `json:"echo_us"`     // from there until its answer is known
+	FirstWarningUs int64  `json:"first_warning_us"`
+	AskedUs        int64  `json:"asked_us"` // 0: not asked
+	Met            bool   `json:"met"`
 }
 
 // Finding is something the builder should know: what, where, why, what would mend it.

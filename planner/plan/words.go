@@ -26,6 +26,14 @@ func Milliseconds(us int64) string {
 	return trim(fmt.Sprintf("%.*f", digits, float64(us)/1000)) + " ms"
 }
 
+// Duration prints whole microseconds to 10 ms from a second up, below as Milliseconds does.
+func Duration(us int64) string {
+	if us >= 1_000_000 {
+		return fmt.Sprintf("%.2f s", float64(us)/1e6)
+	}
+	return Milliseconds(us)
+}
+
 // Percent prints a share of an area to no more digits than the error of the area allows, and never
 // rounds up to all or down to none.
 func Percent(part, whole, areaError float64) string {

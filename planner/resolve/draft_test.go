@@ -117,7 +117,7 @@ func TestNoFaultFollowsFromAnother(t *testing.T) {
 func TestUnreadableValuesOfTheSamples(t *testing.T) {
 	kinds := builtin(t)
 	texts := demos(t)
-	texts["base"] = base
+	texts["base"], texts["wired"] = base, wired+everyWire
 	tried := 0
 	for _, name := range sortedKeys(texts) {
 		for i, v := range values(t, texts[name]) {

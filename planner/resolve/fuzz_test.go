@@ -18,6 +18,7 @@ func FuzzScene(f *testing.F) {
 		f.Add([]byte(text))
 	}
 	f.Add([]byte(base))
+	f.Add([]byte(wired + everyWire))
 	kinds := builtin(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		checkOutcome(t, data, kinds)
@@ -63,7 +64,7 @@ func checkPlaces(t *testing.T, data []byte, list diag.List) {
 func TestDamagedSamples(t *testing.T) {
 	kinds := builtin(t)
 	texts := demos(t)
-	texts["base"] = base
+	texts["base"], texts["wired"] = base, wired+everyWire
 	rnd := rand.New(rand.NewPCG(3, 1))
 	const marks = "[]{},:-#'\"&*!|>%@ \n0.9mnaxé"
 	refused := 0

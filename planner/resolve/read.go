@@ -1,6 +1,7 @@
 package resolve
 
 import (
+	"fmt"
 	"strconv"
 	"sync"
 	"time"
@@ -58,6 +59,9 @@ func words(e layout.Entry) string {
 	switch e.Form() {
 	case layout.Whole:
 		return strconv.Itoa(e.Int())
+	case layout.OfMany:
+		some, all := e.Span()
+		return fmt.Sprintf("%.0f of %.0f", some, all)
 	case layout.Flag:
 		return strconv.FormatBool(e.Bool())
 	}

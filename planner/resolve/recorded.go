@@ -16,11 +16,15 @@ type silent struct {
 }
 
 var silents = []silent{
+	{[]string{"motion"}, "stopping distances and safe speeds are not reckoned with yet", nil},
+	{[]string{"wires[]"}, "shared lines and buses do not enter the plan yet", nil},
+	{[]string{"wishes.style"}, "the plan is one of slots as yet", isAsRead},
+	{[]string{"around.bounces"}, "sound is followed over one bounce only as yet", isSeveral},
 	{[]string{"tolerance.heading", "tolerance.tilt", "tolerance.place"}, "mounting errors are not reckoned with yet", isPositive},
 	{[]string{"controller.clock"}, "times are reckoned from the clock's error and the tick alone", nil},
 	{[]string{"controller.reading"}, "how many readings run at once follows from at-once alone", asksForMore},
 	{[]string{"controller.edge-cost"}, "the processor's time is not reckoned with yet", isPositive},
-	{[]string{"controller.boot", "controller.powered-from", "kinds.*.timing.power-up"}, "the time to the first warning is not reckoned with yet", isPositive},
+	{[]string{"controller.boot", "controller.powered-from", "wishes.first-warning", "kinds.*.timing.power-up"}, "the time to the first warning is not reckoned with yet", isPositive},
 	{[]string{"controller.rail"}, "what a module gets is taken from its own supply", nil},
 	{[]string{"kinds.*.supply.average", "kinds.*.supply.peak-lasts"}, "of the current only the peaks that fall together are reckoned with", nil},
 	{[]string{"kinds.*.interface"}, "buses and serial lines are not reckoned with yet", isNoPulse},
@@ -40,7 +44,12 @@ func spreads(keys ...string) []string {
 	return keys
 }
 
+// isPositive holds for a text too.
 func isPositive(e layout.Entry) bool { return e.Text() != "" || e.Num() > 0 }
+
+func isAsRead(e layout.Entry) bool { return e.Text() == "as-read" }
+
+func isSeveral(e layout.Entry) bool { return e.Num() > 1 }
 
 func isUpright(e layout.Entry) bool { return e.Text() == "upright" }
 

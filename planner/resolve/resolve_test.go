@@ -226,6 +226,41 @@ func TestMirroredLayout(t *testing.T) {
 	}
 }
 
+// A place within a mount's thickness of the outline is on it: snapped, with its arc length, and its
+// heading counted from square to the outline; beyond that it stands for itself.
+func TestPlaceNearTheOutline(t *testing.T) {
+	for _, c := range []struct {
+		at      string
+		x, y    float64
+		heading float64 // deg
+		on      bool
+	}{
+		{"place: [0.6004 m, 0.1 m]", 0.6, 0.1, 10, true},
+		{"place: [0.596 m, 0.1 m]", 0.6, 0.1, 10, true},
+		{"place: [-0.3 m, 0.404 m]", -0.3, 0.4, 100, true},
+		{"place: [-0.6 m, -0.1 m]", -0.6, -0.1, -170, true},
+		{"place: [-0.606 m, -0.1 m]", -0.606, -0.1, 10, false},
+		{"place: [0.594 m, 0.1 m]}, recessed: true", 0.594, 0.1, 10, false},
+	} {
+		at := c.at
+		if !strings.Contains(at, "}") {
+			at += "}"
+		}
+		s := sensor(t, resolved(t, with(t, "at: {from: front, left: 50 mm}", "heading: 10 deg, at: {"+at)), "eye")
+		if math.Hypot(s.At.X-c.x, s.At.Y-c.y) > 1e-9 || math.Abs(math.Remainder(s.Heading.Degrees()-c.heading, 360)) > 1e-9 || math.IsNaN(s.ArcM) == c.on {
+			t.Errorf("%s: at %v heading %.3f deg, arc %.3f", c.at, s.At, s.Heading.Degrees(), s.ArcM)
+		}
+	}
+	sc := resolved(t, with(t, "at: {from: front, left: 50 mm}", "pair: mirror, at: {place: [-0.4 m, 0.403 m]}"))
+	if l, r := sensor(t, sc, "eye.left"), sensor(t, sc, "eye.right"); l.ArcM != -r.ArcM || l.Heading != -r.Heading || l.Heading.Degrees() != 90 {
+		t.Errorf("a mirrored place: %+v and %+v", l, r)
+	}
+	deep, list := Scene(parsed(t, with(t, "at: {from: front, left: 50 mm}", "at: {place: [0.594 m, 0.1 m]}")), builtin(t))
+	if deep != nil || !strings.Contains(list.String(), "inside the body, 6 mm from its outline") {
+		t.Errorf("6 mm inside: %v", list)
+	}
+}
+
 func TestCountedFromLeftToRight(t *testing.T) {
 	const old = "  - {name: eye, kind: mine, at: {from: front, left: 50 mm}, height: 200 mm}\n"
 	for _, c := range []struct {

@@ -42,12 +42,16 @@ func (r *resolver) firing() {
 		RailV:      optional(c, "rail"),
 		RailLimitA: optional(c, "rail-limit"),
 	}
+	if from, ok := c.Get("powered-from"); ok {
+		r.sc.Controller.PoweredFrom = from.Text()
+	}
 	w := group(r.doc, "wishes")
 	r.sc.Wishes = scene.Wishes{
-		Style:  r.value(w, "style").Text(),
-		Cycle:  optionalTime(w, "cycle"),
-		Guard:  seconds(r.value(w, "guard").Num()),
-		Jitter: seconds(r.value(w, "jitter").Num()),
+		Style:        r.value(w, "style").Text(),
+		Cycle:        optionalTime(w, "cycle"),
+		Guard:        seconds(r.value(w, "guard").Num()),
+		Jitter:       seconds(r.value(w, "jitter").Num()),
+		FirstWarning: optionalTime(w, "first-warning"),
 	}
 	t := group(r.doc, "tolerance")
 	r.sc.Tolerance = scene.Tolerance{
@@ -58,5 +62,25 @@ func (r *resolver) firing() {
 	}
 	if r.sc.Controller.Tick <= 0 {
 		r.sc.Controller.Tick = time.Microsecond
+	}
+}
+
+// motion fills how the machine moves and stops, where the layout says it.
+func (r *resolver) motion() {
+	m, ok := r.doc.Get("motion")
+	if !ok {
+		return
+	}
+	way, _ := m.Get("way")
+	confirm := r.value(m, "confirm")
+	some, all := confirm.Span()
+	r.sc.Motion = &scene.Motion{
+		Way:      scene.Way(way.Text()),
+		SpeedMS:  optional(m, "speed"),
+		TurnRadS: span(r.value(m, "turn")),
+		Reaction: seconds(r.value(m, "reaction").Num()),
+		DecelMS2: r.value(m, "deceleration").Num(),
+		MarginM:  r.value(m, "margin").Num(),
+		Confirm:  int(some), Of: int(all),
 	}
 }

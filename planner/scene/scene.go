@@ -337,8 +337,10 @@ type Controller struct {
 	AtOnce     int // readings it can take at once; >= 1
 	EdgeCost   time.Duration
 	Boot       time.Duration
-	RailV      float64
-	RailLimitA float64 // 0 unknown
+	// PoweredFrom is what feeds it, as the layout words it, such as "reversing lamp"; empty when not said.
+	PoweredFrom string
+	RailV       float64
+	RailLimitA  float64 // 0 unknown
 }
 
 // Wishes is what the builder asks of the firing plan.

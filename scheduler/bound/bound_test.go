@@ -43,7 +43,7 @@ func subsets(g *bound.Graph) (clique int64, group int) {
 func TestAgainstSubsets(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for range 600 {
-		g := bound.FromProblem(st.Random(r, 1+r.IntN(9)))
+		g := bound.Lay(st.Plain(r, 1+r.IntN(9))).High
 		wantClique, wantGroup := subsets(g)
 		jobs, us := g.HeaviestClique(meter().Part(1e6))
 		if us != wantClique {
@@ -70,14 +70,12 @@ func TestAgainstSubsets(t *testing.T) {
 func TestLevelsHold(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 2))
 	for range 600 {
-		p := st.Random(r, 1+r.IntN(6))
-		for i := range p.Jobs {
-			p.Jobs[i].RestUs = 0
-		}
-		g := bound.FromProblem(p)
+		p := st.Plain(r, 1+r.IntN(6))
+		g := bound.Lay(p).High
+		least := st.Groups(g.Us, func(i, j int) bool { return g.Adj[i].Has(j) }, g.AtOnce)
 		for _, work := range []int64{0, 2, 1e6} {
 			levels, _ := g.Levels(meter(), work)
-			if sum, least := bound.Sum(levels), st.Brute(p); sum > least {
+			if sum := bound.Sum(levels); sum > least {
 				t.Fatalf("levels %d above the shortest %d: %+v", sum, least, p)
 			}
 			for k, l := range levels {
@@ -106,25 +104,77 @@ func TestTurns(t *testing.T) {
 			{From: 2, To: 1, FromUs: 10, UntilUs: 20},
 			{From: 1, To: 0, FromUs: 0, UntilUs: 3}, // ends as 0 opens
 		},
-		GuardUs: 2,
 	}
-	want := []bound.Turn{{Us: 13, Cause: bound.LateSound, To: 0}, {Us: 14, Cause: bound.Busy}, {Us: 18, Cause: bound.LateSound, To: 1}}
-	if got := bound.Turns(p); !slices.Equal(got, want) {
-		t.Errorf("got %v, want %v", got, want)
+	l := bound.Lay(p)
+	want := []bound.Turn{{Us: 11, Cause: bound.LateSound, To: 0}, {Us: 12, Cause: bound.Busy}, {Us: 16, Cause: bound.LateSound, To: 1}}
+	if !slices.Equal(l.Turns, want) {
+		t.Errorf("got %v, want %v", l.Turns, want)
 	}
-	g := bound.FromProblem(p)
-	if !g.Adj[0].Has(1) || g.Adj[1].Has(2) || g.Adj[0].Has(2) || g.Adj[0].Has(0) {
+	// Whoever comes next: 0 may be followed by 2, which hears nothing of it, 2 by 0.
+	if !slices.Equal(l.Low.Us, []int64{10, 12, 10}) {
+		t.Errorf("low turns %v", l.Low.Us)
+	}
+	if g := l.High; !g.Adj[0].Has(1) || g.Adj[1].Has(2) || g.Adj[0].Has(2) || g.Adj[0].Has(0) {
 		t.Error("only 0 and 1 conflict: the sound of 2 comes as 1 closes, an own echo is no conflict")
+	}
+	// The guard is silence between jobs, jitter moves both ends of everything.
+	p.GuardUs, p.JitterUs = 2, 1
+	l = bound.Lay(p)
+	want = []bound.Turn{{Us: 14, Cause: bound.Window}, {Us: 16, Cause: bound.Busy}, {Us: 18, Cause: bound.LateSound, To: 1}}
+	if !slices.Equal(l.Turns, want) {
+		t.Errorf("with guard and jitter: %v, want %v", l.Turns, want)
+	}
+	if !l.High.Adj[1].Has(2) {
+		t.Error("with jitter the sound of 2 may come before 1 closes")
 	}
 }
 
-func TestRest(t *testing.T) {
+func TestAlone(t *testing.T) {
 	p := instance.Problem{Jobs: []instance.Job{{CloseUs: 9}, {CloseUs: 9, BusyUs: 5, RestUs: 30}, {CloseUs: 9, RestUs: 34}}}
-	if us, job := bound.RestUs(p); us != 35 || job != 1 {
+	if us, job := bound.Lay(p).Alone(); us != 35 || job != 1 {
 		t.Errorf("got %d us of job %d", us, job)
 	}
-	if us, job := bound.RestUs(instance.Problem{}); us != 0 || job != -1 {
+	if us, job := bound.Lay(instance.Problem{}).Alone(); us != 0 || job != -1 {
 		t.Errorf("no jobs: got %d us of job %d", us, job)
+	}
+	// An echo from 40 to 44 us must not meet the window from 0 to 9 of any later firing: the cycle is at
+	// least 13, thrice 13 is too near, thrice 15 is past it.
+	p = instance.Problem{Jobs: []instance.Job{{CloseUs: 9}}, Arcs: []instance.Arc{{FromUs: 40, UntilUs: 44}}}
+	if us, _ := bound.Lay(p).Alone(); us != 15 {
+		t.Errorf("old echo: got %d us", us)
+	}
+}
+
+// What is strict, what is a number at once, and what is nothing.
+func TestResources(t *testing.T) {
+	jobs := []instance.Job{{CloseUs: 10}, {CloseUs: 10}, {CloseUs: 10}, {CloseUs: 10}}
+	use := func(job int, amount, from, until int64) instance.Use {
+		return instance.Use{Job: job, Amount: amount, FromUs: from, UntilUs: until}
+	}
+	all := []instance.Use{use(0, 3, 0, 5), use(1, 3, 1, 5), use(2, 3, 2, 5), use(3, 3, 3, 9)}
+	for _, c := range []struct {
+		name     string
+		capacity int64
+		uses     []instance.Use
+		atOnce   int
+		strict   bool
+	}{
+		{"enough for all", 12, all, 4, false},
+		{"three at once", 11, all, 3, false},
+		{"one at once", 5, all, 1, false},
+		{"not all use it", 8, all[:3], 4, true},
+		{"different amounts", 8, append([]instance.Use{use(0, 4, 0, 5)}, all[1:]...), 4, true},
+		{"one after another", 8, append([]instance.Use{use(0, 3, 6, 9)}, all[1:]...), 4, true},
+	} {
+		l := bound.Lay(instance.Problem{Jobs: jobs, Resources: []instance.Resource{{Capacity: c.capacity, Uses: c.uses}}})
+		if l.Low.AtOnce != c.atOnce || (len(l.Strict) > 0) != c.strict {
+			t.Errorf("%s: %d at once, strict %v", c.name, l.Low.AtOnce, l.Strict)
+		}
+	}
+	bus := []instance.Use{use(0, 1, 0, 8), use(1, 1, 0, 8), use(2, 2, 7, 10)}
+	l := bound.Lay(instance.Problem{Jobs: jobs, Resources: []instance.Resource{{Capacity: 2, Uses: bus}}})
+	if g := l.Low; g.Adj[0].Has(1) || !g.Adj[0].Has(2) || !g.Adj[1].Has(2) || g.Adj[3].Len() > 0 {
+		t.Error("a transfer takes all of the bus while others range")
 	}
 }
 

@@ -1,12 +1,8 @@
 package bound
 
-import (
-	"slices"
+import "slices"
 
-	"echowright/scheduler/instance"
-)
-
-// Graph is a slots problem laid bare: each vertex a job with the time its turn takes, an edge
+// Graph is a slots problem without order: each vertex a block with the time its turn takes, an edge
 // between two that may not share a group, and how many may. A grouping costs the sum of its
 // groups' longest turns.
 type Graph struct {
@@ -54,85 +50,6 @@ func (g *Graph) Sub(vs []int) *Graph {
 		}
 	}
 	return s
-}
-
-// Turn is how long a job keeps every other group waiting, and why.
-type Turn struct {
-	Us    int64 // guard included
-	Cause Cause
-	To    int // the listener, when the cause is LateSound
-}
-
-// Cause is what makes a turn as long as it is.
-type Cause int
-
-// The causes, in the order in which equal ones are preferred.
-const (
-	Window    Cause = iota // it listens so long
-	Busy                   // its line or its transfer is occupied so long
-	LateSound              // what it sent could be taken by a later listener until then
-)
-
-// Turns gives the turn of every job: the longest of its window, its busy time, and the latest
-// time at which a job fired at its end would open only after the last of its sound, for whatever
-// job may come next; then the guard. The rule does not depend on the order of the groups.
-func Turns(p instance.Problem) []Turn {
-	ts := make([]Turn, len(p.Jobs))
-	for i, j := range p.Jobs {
-		ts[i] = Turn{Us: j.CloseUs, Cause: Window}
-		if j.BusyUs > j.CloseUs {
-			ts[i] = Turn{Us: j.BusyUs, Cause: Busy}
-		}
-	}
-	for _, a := range p.Arcs {
-		if late := a.UntilUs - p.Jobs[a.To].OpenUs; late > ts[a.From].Us {
-			ts[a.From] = Turn{Us: late, Cause: LateSound, To: a.To}
-		}
-	}
-	for i := range ts {
-		ts[i].Us += p.GuardUs
-	}
-	return ts
-}
-
-// FromProblem lays a problem bare. Two jobs conflict when the problem says so, or when an arc
-// between them overlaps the listener's window if both fire at the same instant; sound that ends
-// as the window opens, or starts as it closes, does not overlap.
-func FromProblem(p instance.Problem) *Graph {
-	ts := Turns(p)
-	us := make([]int64, len(ts))
-	for i, t := range ts {
-		us[i] = t.Us
-	}
-	g := NewGraph(us, p.AtOnce)
-	for _, c := range p.Conflicts {
-		g.Join(c[0], c[1])
-	}
-	for _, a := range p.Arcs {
-		to := p.Jobs[a.To]
-		if a.FromUs < to.CloseUs && to.OpenUs < a.UntilUs {
-			g.Join(a.From, a.To)
-		}
-	}
-	if g.AtOnce == 1 {
-		for i := range us {
-			for j := range i {
-				g.Join(i, j)
-			}
-		}
-	}
-	return g
-}
-
-// RestUs is the least cycle the jobs' rests allow, and the job that asks for it (-1: none).
-func RestUs(p instance.Problem) (us int64, job int) {
-	job = -1
-	for i, j := range p.Jobs {
-		if j.RestUs > 0 && j.BusyUs+j.RestUs > us {
-			us, job = j.BusyUs+j.RestUs, i
-		}
-	}
-	return us, job
 }
 
 // Cost is the sum of the groups' longest turns.

@@ -46,21 +46,39 @@ func (m *Meter) Ended() bool { return m.ended }
 
 // Part is a share of at most n nodes of the meter's work: it ends by itself or with the whole.
 type Part struct {
-	m    *Meter
-	left int64
+	m          *Meter
+	left, used int64
 }
 
 // Part returns a share of n nodes.
-func (m *Meter) Part(n int64) *Part { return &Part{m, n} }
+func (m *Meter) Part(n int64) *Part { return &Part{m: m, left: n} }
 
 // Tick counts a node and tells whether this part of the search may go on.
 func (p *Part) Tick() bool {
 	p.left--
+	p.used++
 	return p.m.Tick() && p.left >= 0
 }
+
+// Use counts what another part has used as used of this one too.
+func (p *Part) Use(o *Part) { p.left -= o.used }
 
 // Ended tells whether the part is over.
 func (p *Part) Ended() bool { return p.left < 0 || p.m.ended }
 
 // Apart returns a meter of its own for at most n nodes that ends with the same context.
-func (m *Meter) Apart(n int64) *Meter { return NewMeter(m.ctx, n) }
+func (m *Meter) Apart(n int64) *Meter { return NewMeter(m.ctx, max(n, 1)) }
+
+// Spend counts nodes used by a meter apart.
+func (m *Meter) Spend(n int64) {
+	m.Nodes += n
+	m.ended = m.ended || m.limit > 0 && m.Nodes > m.limit
+}
+
+// Left is how many nodes may still be used, at most n.
+func (m *Meter) Left(n int64) int64 {
+	if m.limit > 0 {
+		n = min(n, m.limit-m.Nodes)
+	}
+	return max(n, 0)
+}

@@ -14,11 +14,20 @@ type Reason struct {
 	Text   string // without the clique's, which Why tells for all parts at once
 }
 
-// Teller words reasons with the names and turns of a problem.
+// Teller words reasons with the names and turns of a problem. Its jobs are blocks.
 type Teller struct {
-	P     instance.Problem
+	L     *Laid
 	Turns []Turn
-	G     *Graph // the whole problem
+	G     *Graph // the whole problem, with these turns
+}
+
+// Name is the block's only job, or all of them joined.
+func (t Teller) Name(b int) string {
+	var s []string
+	for _, j := range t.L.Blocks[b] {
+		s = append(s, t.L.P.JobName(j))
+	}
+	return strings.Join(s, "+")
 }
 
 // Clique is the reason that the jobs, pairwise in conflict, all take turns.
@@ -46,7 +55,7 @@ func (t Teller) Share(jobs []int, share int) Reason {
 		why = fmt.Sprintf("at most %d may run at once", share)
 	}
 	r.Text = fmt.Sprintf("No group holds more than %d of these %d jobs (%s): %s. Longest first, every %s opens a group: %s.",
-		share, len(jobs), why, t.names(jobs), ordinal(share), t.sum(opens))
+		share, len(jobs), why, t.Names(jobs), ordinal(share), t.sum(opens))
 	return r
 }
 
@@ -65,7 +74,7 @@ func (t Teller) Levels(ls []Level) Reason {
 		case len(l.Jobs) == 1:
 			why = "does"
 		}
-		parts = append(parts, fmt.Sprintf("%d last %s or more, as %s %s", k+1, Time(l.Us), t.names(l.Jobs), why))
+		parts = append(parts, fmt.Sprintf("%d last %s or more, as %s %s", k+1, Time(l.Us), t.Names(l.Jobs), why))
 	}
 	r.Text = fmt.Sprintf("Of the groups, at least %s. Sum: %s.", strings.Join(parts, "; "), Time(r.Us))
 	return r
@@ -75,11 +84,11 @@ func (t Teller) Levels(ls []Level) Reason {
 func (t Teller) Search(jobs []int, us int64, pencil Reason) Reason {
 	text := pencil.Text
 	if pencil.Clique != nil {
-		text = fmt.Sprintf("%s must all take turns: %s.", t.names(pencil.Clique), t.sum(pencil.Clique))
+		text = fmt.Sprintf("%s must all take turns: %s.", t.Names(pencil.Clique), t.sum(pencil.Clique))
 	}
 	return Reason{Us: us, Text: fmt.Sprintf(
 		"%s Beyond that by search: these %d jobs alone need %s, all groupings that would be shorter having been tried: %s.",
-		text, len(jobs), Time(us), t.names(jobs))}
+		text, len(jobs), Time(us), t.Names(jobs))}
 }
 
 // Why joins the reasons of the parts into lines, and gives the clique when cliques make it all.
@@ -120,16 +129,46 @@ func (t Teller) Why(parts []Reason) (lines []string, clique []int) {
 	return lines, clique
 }
 
+// Alone is why the block that needs the longest cycle by itself needs it.
+func (t Teller) Alone() []string {
+	us, b := t.L.Alone()
+	for _, i := range t.L.Blocks[b] {
+		j := t.L.P.Jobs[i]
+		if j.RestUs == 0 || j.BusyUs+j.RestUs+2*t.L.P.JitterUs != us {
+			continue
+		}
+		jitter := ""
+		if t.L.P.JitterUs > 0 {
+			jitter = fmt.Sprintf(" and twice %s of jitter", Time(t.L.P.JitterUs))
+		}
+		return []string{fmt.Sprintf("%s is busy for %s and must then rest for %s%s, so no cycle is shorter than %s.",
+			t.L.P.JobName(i), Time(j.BusyUs), Time(j.RestUs), jitter, Time(us))}
+	}
+	return []string{fmt.Sprintf("What %s sends meets a window of a later cycle in every cycle shorter than %s.", t.Name(b), Time(us))}
+}
+
+// Verdict ends the lines with what they mean for the timetable.
+func (t Teller) Verdict(lines []string, tt *instance.Timetable) []string {
+	switch {
+	case len(t.L.Blocks) == 0:
+		return []string{"There is nothing to fire."}
+	case tt.Proven:
+		return append(lines, fmt.Sprintf("The cycle of %s is as short as that, so none is shorter.", Time(tt.CycleUs)))
+	}
+	return append(lines, fmt.Sprintf("The search ended early: the cycle of %s may be up to %s longer than the shortest.",
+		Time(tt.CycleUs), Time(tt.CycleUs-tt.LowerBoundUs)))
+}
+
 func (t Teller) turns(clique []int) string {
 	switch {
 	case len(clique) == 1:
-		return fmt.Sprintf("%s alone takes %s.", t.P.JobName(clique[0]), t.sum(clique))
-	case t.P.AtOnce == 1:
+		return fmt.Sprintf("%s alone takes %s.", t.Name(clique[0]), t.sum(clique))
+	case t.G.AtOnce == 1 && t.G.N() > 1:
 		return fmt.Sprintf("One job at a time, so all %d take turns (%s): %s.",
-			len(clique), t.names(t.byTurn(clique)), t.sum(clique))
+			len(clique), t.Names(t.byTurn(clique)), t.sum(clique))
 	}
 	return fmt.Sprintf("%d jobs must all take turns, as any two of them conflict (%s): %s.",
-		len(clique), t.names(t.byTurn(clique)), t.sum(clique))
+		len(clique), t.Names(t.byTurn(clique)), t.sum(clique))
 }
 
 // lengths says what makes turns longer than windows.
@@ -145,10 +184,10 @@ func (t Teller) lengths() []string {
 	}
 	var parts []string
 	if len(busy) > 0 {
-		parts = append(parts, "as long as it is occupied for "+t.names(busy))
+		parts = append(parts, "as long as it is occupied for "+t.Names(busy))
 	}
 	if len(late) > 0 {
-		parts = append(parts, "until no later listener can take its sound for "+t.names(late))
+		parts = append(parts, "until no listener to come can take its sound for "+t.Names(late))
 	}
 	if len(busy)+len(late) < len(t.Turns) {
 		parts = append(parts, "one window for the others")
@@ -157,15 +196,32 @@ func (t Teller) lengths() []string {
 		}
 	}
 	text := "A turn is " + strings.Join(parts, ", ")
-	if t.P.GuardUs > 0 {
-		text += ", each with " + Time(t.P.GuardUs) + " of guard"
-	} else if len(busy)+len(late) == 0 {
+	guard := t.L.P.GuardUs + 2*t.L.P.JitterUs
+	switch {
+	case guard > 0 && len(late) == len(t.Turns):
+	case guard > 0 && len(late) > 0:
+		text += "; where it is not the sound, with " + t.guard()
+	case guard > 0:
+		text += ", each with " + t.guard()
+	case len(busy)+len(late) == 0:
 		return nil
 	}
 	return []string{text + "."}
 }
 
-func (t Teller) names(jobs []int) string {
+func (t Teller) guard() string {
+	p := t.L.P
+	switch {
+	case p.JitterUs == 0:
+		return Time(p.GuardUs) + " of guard"
+	case p.GuardUs == 0:
+		return "twice " + Time(p.JitterUs) + " of jitter"
+	}
+	return fmt.Sprintf("%s of guard and twice %s of jitter", Time(p.GuardUs), Time(p.JitterUs))
+}
+
+// Names lists blocks; long lists are cut.
+func (t Teller) Names(jobs []int) string {
 	const most = 8
 	var s []string
 	for k, v := range jobs {
@@ -173,7 +229,7 @@ func (t Teller) names(jobs []int) string {
 			s = append(s, fmt.Sprintf("%d more", len(jobs)-k))
 			break
 		}
-		s = append(s, t.P.JobName(v))
+		s = append(s, t.Name(v))
 	}
 	return strings.Join(s, ", ")
 }

@@ -6,14 +6,17 @@
 // In: an instance.Problem and an instance.Timetable of the slots style. Out: nil, or the first
 // *Violation in words. What a sound timetable must keep:
 //
-//   - every job fires exactly once a cycle, and the groups are the firings;
-//   - several cycles played event by event: no sound reaches a listening window of another job,
-//     of a later firing of the same job, or of another cycle; jobs in conflict are never occupied
-//     at once; never more jobs are occupied than may be; a job rests before it fires again;
-//   - after every group, the last of the cycle too, there is the guard: between the end of every
-//     job and the next firing, and between the last of a sound and the window that opens next;
+//   - every job fires exactly once a cycle, and the groups are the firings; jobs that must fire
+//     together do, and chains come in their order;
+//   - several cycles in the midst of for ever, played event by event, every firing early and late by
+//     the jitter: no sound, however many cycles old, reaches a listening window of another job, of
+//     another firing of the same job, or of another cycle; jobs in conflict are never occupied at
+//     once; never more jobs are occupied than may be, and never more of a resource is in use than
+//     there is; a job rests before it fires again;
+//   - between the end of every job of a group and the next firing, that of the next cycle too, there
+//     is the guard;
 //   - the lower bound is not above the cycle, equals it when proven, and a set of jobs said to
-//     take turns does conflict pairwise and adds up to it.
+//     take turns does conflict pairwise and needs as much.
 //
 // Spans are open: sound that ends as a window opens, or a job that ends as another fires, is right.
 package check
@@ -38,8 +41,11 @@ type Rule string
 // The rules, in the order in which they are looked at.
 const (
 	Shape    Rule = "shape"    // firings and groups do not fit the jobs or one another
+	Together Rule = "together" // jobs that must fire together do not
+	Order    Rule = "order"    // a chain out of its order
 	Conflict Rule = "conflict" // jobs in conflict occupied at once
 	Capacity Rule = "capacity" // more jobs at once than may be
+	Resource Rule = "resource" // more of something in use than there is
 	Rest     Rule = "rest"     // fired again too early
 	Guard    Rule = "guard"    // no silence after a group
 	Sound    Rule = "sound"    // a sound meets a foreign window
@@ -64,6 +70,9 @@ func Check(p instance.Problem, t instance.Timetable) error {
 	if err := groups(t); err != nil {
 		return err
 	}
+	if err := places(p, t); err != nil {
+		return err
+	}
 	if len(p.Jobs) > 0 {
 		if err := replay(p, t); err != nil {
 			return err
@@ -74,7 +83,7 @@ func Check(p instance.Problem, t instance.Timetable) error {
 
 func shape(p instance.Problem, t instance.Timetable) error {
 	n := len(p.Jobs)
-	if n > 0 && t.CycleUs <= 0 || t.CycleUs < 0 || t.CycleUs > instance.MaxUs*int64(2*n+1) {
+	if n > 0 && t.CycleUs <= 0 || t.CycleUs < 0 || t.CycleUs > instance.MaxUs*int64(8*n+8) {
 		return broken(Shape, 0, "a cycle of %d us", t.CycleUs)
 	}
 	fires := make([]int, n)
@@ -127,6 +136,31 @@ func groups(t instance.Timetable) error {
 	return nil
 }
 
+// places looks at who must fire together and in which order.
+func places(p instance.Problem, t instance.Timetable) error {
+	at := make([]int64, len(p.Jobs))
+	for _, f := range t.Firings {
+		at[f.Job] = f.AtUs
+	}
+	for k, set := range p.Together {
+		for _, j := range set {
+			if at[j] != at[set[0]] {
+				return broken(Together, at[j], "%s fires at %d us and %s at %d us, by together %d they must fire at once",
+					p.JobName(set[0]), at[set[0]], p.JobName(j), at[j], k)
+			}
+		}
+	}
+	for k, chain := range p.Order {
+		for m := 1; m < len(chain); m++ {
+			if i, j := chain[m-1], chain[m]; at[i] >= at[j] {
+				return broken(Order, at[j], "%s fires at %d us and %s at %d us, by order %d the first must come before",
+					p.JobName(i), at[i], p.JobName(j), at[j], k)
+			}
+		}
+	}
+	return nil
+}
+
 // claim checks what the timetable says about the least cycle, as far as it can be checked without
 // searching.
 func claim(p instance.Problem, t instance.Timetable) error {
@@ -145,31 +179,167 @@ func claim(p instance.Problem, t instance.Timetable) error {
 		if i < 0 || i >= len(p.Jobs) || slices.Contains(t.Clique[:k], i) {
 			return broken(Bound, 0, "job %d among those that take turns", i)
 		}
+	}
+	together := sets(p)
+	mates := map[int][]int{}
+	for j, set := range together {
+		mates[set] = append(mates[set], j)
+	}
+	for k, i := range t.Clique {
+		first := true
 		for _, j := range t.Clique[:k] {
-			if p.AtOnce != 1 && !apart.has(i, j) {
+			if together[i] == together[j] {
+				first = false
+			} else if p.AtOnce != 1 && !apart.has(i, j) && !exceed(p, mates[together[i]], mates[together[j]]) {
 				return broken(Bound, 0, "%s and %s could share a group", p.JobName(j), p.JobName(i))
 			}
 		}
-		sum += alone(p, i)
+		if first {
+			sum += turn(p, t.Clique, together, mates, i)
+		}
 	}
-	if sum != t.LowerBoundUs {
+	if sum < t.LowerBoundUs {
 		return broken(Bound, 0, "the jobs that take turns need %d us, the lower bound is %d us", sum, t.LowerBoundUs)
 	}
 	return nil
 }
 
-// neverTogether holds the pairs that can never fire at the same instant.
+// sets gives each job the least number of those it must fire together with.
+func sets(p instance.Problem) []int {
+	of := make([]int, len(p.Jobs))
+	for i := range of {
+		of[i] = i
+	}
+	for again := true; again; {
+		again = false
+		for _, set := range p.Together {
+			for _, j := range set {
+				for _, i := range set {
+					if of[i] < of[j] {
+						of[j], again = of[i], true
+					}
+				}
+			}
+		}
+	}
+	return of
+}
+
+// neverTogether holds the pairs that can never fire at the same instant, themselves or because of others
+// that must fire with them.
 func neverTogether(p instance.Problem) pairs {
-	ps := newPairs(len(p.Jobs))
+	ps, all := newPairs(len(p.Jobs)), newPairs(len(p.Jobs))
 	for _, c := range p.Conflicts {
 		ps.add(c[0], c[1])
 	}
 	for _, a := range p.Arcs {
-		if to := p.Jobs[a.To]; a.FromUs < to.CloseUs && to.OpenUs < a.UntilUs {
+		if to := p.Jobs[a.To]; a.FromUs-2*p.JitterUs < to.CloseUs && to.OpenUs < a.UntilUs+2*p.JitterUs {
 			ps.add(a.From, a.To)
 		}
 	}
+	of := sets(p)
+	next := map[int][]int{}
+	for _, chain := range p.Order {
+		for k := 1; k < len(chain); k++ {
+			next[of[chain[k-1]]] = append(next[of[chain[k-1]]], of[chain[k]])
+		}
+	}
+	for i := range next {
+		seen := map[int]bool{i: true}
+		for queue := []int{i}; len(queue) > 0; queue = queue[1:] {
+			for _, j := range next[queue[0]] {
+				if !seen[j] {
+					seen[j] = true
+					queue = append(queue, j)
+					ps.add(i, j)
+				}
+			}
+		}
+	}
+	for i := range p.Jobs {
+		for j := range p.Jobs {
+			if ps.has(i, j) {
+				all.add(of[i], of[j])
+			}
+		}
+	}
+	for i := range p.Jobs {
+		for j := range p.Jobs {
+			if all.has(of[i], of[j]) {
+				ps.add(i, j)
+			}
+		}
+	}
 	return ps
+}
+
+// exceed tells whether those that fire together and these are more than may be at once or
+// use more of a resource than there is.
+func exceed(p instance.Problem, those, these []int) bool {
+	both := slices.Concat(those, these)
+	if p.AtOnce > 0 && len(both) > p.AtOnce {
+		return true
+	}
+	t := instance.Timetable{CycleUs: instance.MaxUs}
+	slices.Sort(both)
+	for _, k := range both {
+		t.Firings = append(t.Firings, instance.Firing{Job: k})
+	}
+	return playUses(p, t, 0, 0) != nil
+}
+
+// turn is the least time from job i to the next of those that take turns with it: until it and those
+// that fire together with it are over, and until no sound of theirs meets a window of that next one.
+func turn(p instance.Problem, clique, together []int, mates map[int][]int, i int) int64 {
+	mine := mates[together[i]]
+	var over int64
+	for _, k := range mine {
+		over = max(over, occupied(p, k)+p.GuardUs+2*p.JitterUs)
+	}
+	var theirs []instance.Arc
+	for _, a := range p.Arcs {
+		if slices.Contains(mine, a.From) {
+			theirs = append(theirs, a)
+		}
+	}
+	least := int64(1) << 62
+	for _, j := range clique {
+		if len(clique) > 1 && together[j] == together[i] {
+			continue
+		}
+		least = min(least, quiet(p, theirs, mates[together[j]], over))
+	}
+	return least
+}
+
+// quiet is the first moment from us on at which they may fire after those whose sounds are given.
+func quiet(p instance.Problem, sounds []instance.Arc, they []int, us int64) int64 {
+	for again := true; again; {
+		again = false
+		for _, a := range sounds {
+			if !slices.Contains(they, a.To) {
+				continue
+			}
+			to := p.Jobs[a.To]
+			if a.FromUs-2*p.JitterUs < us+to.CloseUs && us+to.OpenUs < a.UntilUs+2*p.JitterUs {
+				us, again = a.UntilUs+2*p.JitterUs-to.OpenUs, true
+			}
+		}
+	}
+	return us
+}
+
+// occupied is how long job i occupies its slot.
+func occupied(p instance.Problem, i int) int64 {
+	us := max(p.Jobs[i].CloseUs, p.Jobs[i].BusyUs) + p.Jobs[i].TransferUs
+	for _, r := range p.Resources {
+		for _, u := range r.Uses {
+			if u.Job == i {
+				us = max(us, u.UntilUs)
+			}
+		}
+	}
+	return us
 }
 
 // pairs is a set of unordered pairs of jobs, one bit for each order.
@@ -189,15 +359,4 @@ func (ps pairs) add(i, j int) {
 func (ps pairs) has(i, j int) bool {
 	k := i*ps.n + j
 	return ps.bits[k/64]>>(k%64)&1 != 0
-}
-
-// alone is how long job i keeps everybody waiting, guard included.
-func alone(p instance.Problem, i int) int64 {
-	us := p.Jobs[i].LastsUs()
-	for _, a := range p.Arcs {
-		if a.From == i {
-			us = max(us, a.UntilUs-p.Jobs[a.To].OpenUs)
-		}
-	}
-	return us + p.GuardUs
 }

@@ -7,8 +7,11 @@ import (
 	"echowright/scheduler/instance"
 )
 
-// mostCycles bounds the replay. What outlives so many cycles is refused unplayed.
-const mostCycles = 64
+// The cycles whose firings are played; sound of every earlier cycle that still arrives then is played too.
+const (
+	firstCycle = 0
+	lastCycle  = 2
+)
 
 // event is a moment of the replay.
 type event struct {
@@ -16,7 +19,7 @@ type event struct {
 	kind kind
 	job  int // the one that fires, ends, listens or hears
 	from int // the one whose sound it is
-	// fired is when the firing took place that this event follows from.
+	// fired is when the firing was due that this event follows from.
 	fired int64
 	until int64 // end of the span that starts here
 }
@@ -26,8 +29,7 @@ type kind int
 // The kinds, in the order in which they are played when they fall on the same moment: ends before
 // starts, so that spans that only touch do not overlap; what has no length, between the two.
 const (
-	soundFades kind = iota // the guard after a sound is over
-	soundEnds
+	soundEnds kind = iota
 	windowCloses
 	jobEnds
 	windowBlinks
@@ -41,45 +43,50 @@ const (
 type player struct {
 	p         instance.Problem
 	foes      pairs
+	lasts     []int64 // how long each job is occupied
 	occupied  []int
-	firedAt   []int64   // last firing of each job, -1 before the first
-	listening []event   // the open window of each job; until 0: shut
+	firedAt   []int64   // when the last firing of each job was due, -1 before the first
+	listening []event   // the open window of each job; none: from -1
 	sounds    [][]event // at each job, arriving now
-	fading    [][]event // at each job, ended less than the guard ago
-	group     int64     // time of the latest group
-	quiet     int64     // when all jobs of the groups before it are over
-	busy      int64     // when all jobs fired so far are over
+	group     int64     // when the latest group was due
+	quiet     int64     // when all jobs of the groups before it are over, at the latest
+	busy      int64     // when all jobs fired so far are over, at the latest
 }
 
-// replay plays as many cycles as the longest sound or work lasts, and two more, so that the last
-// ones meet all that earlier ones left behind.
+// replay plays some cycles that have all been before.
 func replay(p instance.Problem, t instance.Timetable) error {
-	var longest int64
-	for _, a := range p.Arcs {
-		longest = max(longest, a.UntilUs)
+	for i, j := range p.Jobs {
+		if need := max(j.LastsUs(), j.BusyUs+j.RestUs); need > t.CycleUs {
+			return broken(Rest, 0, "%s is occupied or rests for %d us, longer than the cycle of %d us", p.JobName(i), need, t.CycleUs)
+		}
 	}
-	for _, j := range p.Jobs {
-		longest = max(longest, j.LastsUs(), j.BusyUs+j.RestUs)
-	}
-	cycles := longest/t.CycleUs + 3
-	if cycles > mostCycles {
-		return broken(Rest, 0, "a cycle of %d us is far too short for %d us of sound, work and rest", t.CycleUs, longest)
+	for k, a := range p.Arcs {
+		// So long a sound that is not over when its listener fires the next time meets a window for certain.
+		if a.UntilUs-a.FromUs > 2*t.CycleUs && a.UntilUs-p.Jobs[a.To].OpenUs > 2*t.CycleUs {
+			return broken(Sound, 0, "sound of arc %d lasts from %d to %d us, and %s listens every %d us", k, a.FromUs, a.UntilUs, p.JobName(a.To), t.CycleUs)
+		}
 	}
 	pl := newPlayer(p)
-	for _, e := range events(p, t, cycles) {
+	for _, e := range events(p, t, pl.lasts) {
 		if err := pl.play(e); err != nil {
 			return err
 		}
 	}
-	return nil
+	return playUses(p, t, firstCycle, lastCycle)
 }
 
 func newPlayer(p instance.Problem) *player {
 	n := len(p.Jobs)
-	pl := &player{p: p, foes: newPairs(n), firedAt: make([]int64, n), listening: make([]event, n),
-		sounds: make([][]event, n), fading: make([][]event, n), group: -1, quiet: -p.GuardUs}
+	pl := &player{p: p, foes: newPairs(n), lasts: make([]int64, n), firedAt: make([]int64, n), listening: make([]event, n),
+		sounds: make([][]event, n), group: -1, quiet: -1 << 62, busy: -1 << 62}
 	for i := range n {
-		pl.firedAt[i] = -1
+		pl.firedAt[i], pl.listening[i].from = -1, -1
+		pl.lasts[i] = p.Jobs[i].LastsUs()
+	}
+	for _, r := range p.Resources {
+		for _, u := range r.Uses {
+			pl.lasts[u.Job] = max(pl.lasts[u.Job], u.UntilUs)
+		}
 	}
 	for _, c := range p.Conflicts {
 		pl.foes.add(c[0], c[1])
@@ -87,24 +94,33 @@ func newPlayer(p instance.Problem) *player {
 	return pl
 }
 
-func events(p instance.Problem, t instance.Timetable, cycles int64) []event {
+// events lists what happens at the worst: every span begins early and ends late by the jitter.
+func events(p instance.Problem, t instance.Timetable, lasts []int64) []event {
 	at := make([]int64, len(p.Jobs))
 	for _, f := range t.Firings {
 		at[f.Job] = f.AtUs
 	}
 	var es []event
-	for c := range cycles {
+	for c := int64(firstCycle); c <= lastCycle; c++ {
 		for i, j := range p.Jobs {
 			f := c*t.CycleUs + at[i]
-			es = append(es, event{f, fires, i, i, f, f + j.LastsUs()}, event{f + j.LastsUs(), jobEnds, i, i, f, 0})
-			es = span(es, event{f + j.OpenUs, windowOpens, i, i, f, f + j.CloseUs}, windowBlinks, windowCloses)
+			es = append(es, event{f - p.JitterUs, fires, i, i, f, f + lasts[i] + p.JitterUs},
+				event{f + lasts[i] + p.JitterUs, jobEnds, i, i, f, 0})
+			es = span(es, event{f + j.OpenUs - p.JitterUs, windowOpens, i, i, f, f + j.CloseUs + p.JitterUs}, windowBlinks, windowCloses)
 		}
-		for _, a := range p.Arcs {
+	}
+	end := (lastCycle + 1) * t.CycleUs
+	for _, a := range p.Arcs {
+		// Back to the first cycle whose sound is still there when the play begins.
+		for c := int64(lastCycle); c*t.CycleUs+at[a.From]+a.UntilUs+p.JitterUs >= -p.JitterUs; c-- {
 			f := c*t.CycleUs + at[a.From]
-			es = span(es, event{f + a.FromUs, soundArrives, a.To, a.From, f, f + a.UntilUs}, soundClicks, soundEnds)
-			if p.GuardUs > 0 {
-				es = append(es, event{f + a.UntilUs + p.GuardUs, soundFades, a.To, a.From, f, f + a.UntilUs})
+			start := f + a.FromUs - p.JitterUs
+			if start > 2*end+p.JitterUs {
+				// Far ahead still: go back at once to where it arrives in time.
+				c -= (start - 2*end - p.JitterUs) / t.CycleUs
+				continue
 			}
+			es = span(es, event{start, soundArrives, a.To, a.From, f, f + a.UntilUs + p.JitterUs}, soundClicks, soundEnds)
 		}
 	}
 	slices.SortFunc(es, func(a, b event) int {
@@ -137,18 +153,16 @@ func (pl *player) play(e event) error {
 		pl.listening[e.job] = e
 		return pl.open(e)
 	case windowCloses:
-		pl.listening[e.job] = event{}
+		if pl.listening[e.job].fired == e.fired {
+			pl.listening[e.job].from = -1
+		}
 	case soundClicks:
-		defer pl.fade(e)
 		return pl.arrive(e)
 	case soundArrives:
 		pl.sounds[e.job] = append(pl.sounds[e.job], e)
 		return pl.arrive(e)
 	case soundEnds:
 		pl.sounds[e.job] = without(pl.sounds[e.job], e)
-		pl.fade(e)
-	case soundFades:
-		pl.fading[e.job] = without(pl.fading[e.job], e)
 	}
 	return nil
 }
@@ -164,16 +178,10 @@ func without(es []event, e event) []event {
 	return slices.Delete(es, k, k+1)
 }
 
-func (pl *player) fade(e event) {
-	if pl.p.GuardUs > 0 {
-		pl.fading[e.job] = append(pl.fading[e.job], e)
-	}
-}
-
 func (pl *player) fire(e event) error {
-	name, job := pl.p.JobName(e.job), pl.p.Jobs[e.job]
+	name, job, jitter := pl.p.JobName(e.job), pl.p.Jobs[e.job], pl.p.JitterUs
 	if last := pl.firedAt[e.job]; last >= 0 {
-		if free := last + max(job.LastsUs(), job.BusyUs+job.RestUs); e.at < free {
+		if free := last + jitter + max(pl.lasts[e.job], job.BusyUs+job.RestUs); e.at < free {
 			return broken(Rest, e.at, "%s fires again at %d us, it is free and rested at %d us", name, e.at, free)
 		}
 	}
@@ -185,41 +193,34 @@ func (pl *player) fire(e event) error {
 	if pl.p.AtOnce > 0 && len(pl.occupied) >= pl.p.AtOnce {
 		return broken(Capacity, e.at, "%s fires at %d us as number %d at once, at most %d may", name, e.at, len(pl.occupied)+1, pl.p.AtOnce)
 	}
-	if e.at != pl.group {
+	if e.fired != pl.group {
 		if pl.group >= 0 {
 			pl.quiet = pl.busy
 		}
-		pl.group = e.at
+		pl.group = e.fired
 	}
 	if e.at < pl.quiet+pl.p.GuardUs {
 		return broken(Guard, e.at, "%s fires at %d us, the group before is over at %d us and %d us of guard are due",
 			name, e.at, pl.quiet, pl.p.GuardUs)
 	}
 	pl.busy = max(pl.busy, e.until)
-	pl.firedAt[e.job] = e.at
+	pl.firedAt[e.job] = e.fired
 	pl.occupied = append(pl.occupied, e.job)
 	return nil
 }
 
-// open looks for foreign sound as a window opens, and for sound of earlier groups that ended less
-// than the guard before.
+// open looks for foreign sound as a window opens.
 func (pl *player) open(w event) error {
 	for _, s := range pl.sounds[w.job] {
 		if !own(s, w) {
 			return pl.clash(w.at, s, w)
 		}
 	}
-	for _, s := range pl.fading[w.job] {
-		if s.fired != w.fired {
-			return broken(Guard, w.at, "sound of %s, fired at %d us, reaches %s until %d us; its window opens at %d us and %d us of guard are due",
-				pl.p.JobName(s.from), s.fired, pl.p.JobName(w.job), s.until, w.at, pl.p.GuardUs)
-		}
-	}
 	return nil
 }
 
 func (pl *player) arrive(s event) error {
-	if w := pl.listening[s.job]; w.until > 0 && !own(s, w) {
+	if w := pl.listening[s.job]; w.from >= 0 && !own(s, w) {
 		return pl.clash(s.at, s, w)
 	}
 	return nil

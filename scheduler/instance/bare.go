@@ -95,8 +95,8 @@ func (b *bare) value(key string, at int) (err error) {
 	case "style":
 		err = b.style()
 	case "jobs", "arcs":
-		err = b.bad(at, fmt.Sprintf("key %q belongs to the staggered style, which is not solved yet", key),
-			"give windows_us and conflicts")
+		err = b.bad(at, fmt.Sprintf("key %q belongs to the whole form", key),
+			"give windows_us and conflicts, or jobs and arcs without windows_us")
 	default:
 		err = b.bad(at, fmt.Sprintf("unknown key %.40q", key), "the keys are name, windows_us, conflicts")
 	}
@@ -128,7 +128,7 @@ func (b *bare) windows() error {
 		if tok == json.Delim(']') {
 			return nil
 		}
-		us, ok := whole(tok)
+		us, ok := wholeNumber(tok)
 		if !ok || us < 1 || us > MaxUs {
 			return b.bad(at, "window "+b.quote(tok), right)
 		}
@@ -161,7 +161,7 @@ func (b *bare) conflicts() error {
 			if err != nil {
 				return err
 			}
-			i, ok := whole(tok)
+			i, ok := wholeNumber(tok)
 			if !ok || i < 0 || i >= MaxJobs {
 				return b.bad(at, "job number "+b.quote(tok), right)
 			}
@@ -190,7 +190,7 @@ func (b *bare) pairs() error {
 	return nil
 }
 
-func whole(tok json.Token) (int64, bool) {
+func wholeNumber(tok json.Token) (int64, bool) {
 	n, ok := tok.(json.Number)
 	if !ok {
 		return 0, false
@@ -211,11 +211,19 @@ type answer struct {
 
 // WriteBare writes the answer of `solve` as one line of JSON; seconds is what the caller measured.
 func WriteBare(w io.Writer, p Problem, t Timetable, seconds float64) error {
+	return write(w, answerOf(p, t, seconds))
+}
+
+func answerOf(p Problem, t Timetable, seconds float64) answer {
 	a := answer{p.Name, t.CycleUs, t.LowerBoundUs, t.Proven, t.Groups, seconds}
 	if a.Slots == nil {
 		a.Slots = [][]int{} // an empty list, where nil would print null
 	}
+	return a
+}
+
+func write(w io.Writer, answer any) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
-	return e.Encode(a)
+	return e.Encode(answer)
 }

@@ -4,23 +4,31 @@
 //	fires                 may take a foreign arrival
 //	  |------- deaf -------|==== listening ====|
 //	  0                  Open                Close      Busy
-//	  |------------------------ occupied ----------------|-- Rest --|
+//	  |------------------------ at work ------------------|- Transfer -|
+//	                                                      |-- Rest --|
 //
 // An Arc says that what job From sends can be taken by job To if it arrives while To listens:
-// it arrives between FromUs and UntilUs after From fires.
+// it arrives between FromUs and UntilUs after From fires. In a timetable of period T, with j
+// firing d after i (d mod T: 0 when both fire together, and d + T, d + 2T … for sound older than a
+// cycle), the arc i→j does no harm when UntilUs − d <= OpenUs of j or FromUs − d >= CloseUs of j.
+// A job's own sound in its own window is its echo and no harm at d = 0.
+//
+// The package reads and writes two forms of JSON: the bare one of windows and conflicts
+// (ReadBare, WriteBare) and the whole problem (Read, WriteWhole; Schema says what it may hold).
 package instance
 
 // Job is one sensor's reading. All times count from its own firing.
 type Job struct {
-	Name    string `json:"name,omitempty"`
-	OpenUs  int64  `json:"open_us"`  // deaf until here
-	CloseUs int64  `json:"close_us"` // listens until here; >= OpenUs
-	BusyUs  int64  `json:"busy_us"`  // occupied until here (line, transfer); may be less than CloseUs
-	RestUs  int64  `json:"rest_us,omitempty"`
+	Name       string `json:"name,omitempty"`
+	OpenUs     int64  `json:"open_us"`               // deaf until here
+	CloseUs    int64  `json:"close_us"`              // listens until here; >= OpenUs
+	BusyUs     int64  `json:"busy_us"`               // its line is held until here; may be less than CloseUs
+	TransferUs int64  `json:"transfer_us,omitempty"` // then, after window and line, its answer is fetched and worked on
+	RestUs     int64  `json:"rest_us,omitempty"`     // from BusyUs until it may fire again
 }
 
 // LastsUs is how long the job itself occupies its slot.
-func (j Job) LastsUs() int64 { return max(j.CloseUs, j.BusyUs) }
+func (j Job) LastsUs() int64 { return max(j.CloseUs, j.BusyUs) + j.TransferUs }
 
 // Arc is a span after From's firing in which To could take From's sound for its own echo.
 // Several arcs may join the same pair; From may equal To.
@@ -31,15 +39,54 @@ type Arc struct {
 	UntilUs int64 `json:"until_us"`
 }
 
-// Problem is an array of jobs to be fired once each per cycle, for ever.
+// Resource is something jobs share that gives out no more than Capacity at any moment: a driver
+// that blocks the processor (capacity 1, in use for the whole reading), capture channels, a serial
+// port (in use for the transfer), a bus that must be silent while a module ranges (ranging uses 1,
+// a transfer all of it), current in mA.
+type Resource struct {
+	Name     string `json:"name,omitempty"`
+	Capacity int64  `json:"capacity"`
+	Uses     []Use  `json:"uses"`
+}
+
+// Use is what a job takes of a resource, from FromUs to UntilUs after its own firing. A job may use a
+// resource several times; uses of one job add up where they overlap. A job occupies its slot
+// until its last use is over.
+type Use struct {
+	Job     int   `json:"job"`
+	Amount  int64 `json:"amount"`
+	FromUs  int64 `json:"from_us"`
+	UntilUs int64 `json:"until_us"`
+}
+
+// Problem is an array of jobs to be fired once each per cycle, for ever, in groups that fire
+// together, one group after the other.
 type Problem struct {
 	Name      string
 	Jobs      []Job
 	Arcs      []Arc
 	Conflicts [][2]int // pairs that may never fire together, whatever the arcs say
-	AtOnce    int      // jobs that may be occupied at the same time; 0 means any number
-	GuardUs   int64    // silence after every group
-	BudgetUs  int64    // 0: none
+	Together  [][]int  // sets of jobs that must fire together
+	Order     [][]int  // chains: each job in a later group of the cycle than the one before it in the chain
+	Resources []Resource
+	AtOnce    int   // jobs that may be occupied at the same time; 0 means any number
+	GuardUs   int64 // silence between the end of every job of a group and the next group
+	JitterUs  int64 // each firing may be off by so much, either way, each by itself; arcs do not hold it
+	BudgetUs  int64 // 0: none
+}
+
+// OccupiedUs is how long each job occupies its slot: its own time, and its uses of resources.
+func (p Problem) OccupiedUs() []int64 {
+	us := make([]int64, len(p.Jobs))
+	for i, j := range p.Jobs {
+		us[i] = j.LastsUs()
+	}
+	for _, r := range p.Resources {
+		for _, u := range r.Uses {
+			us[u.Job] = max(us[u.Job], u.UntilUs)
+		}
+	}
+	return us
 }
 
 // Firing is one job's place in the cycle.
@@ -55,6 +102,8 @@ type Timetable struct {
 	Groups       [][]int  // slots style: jobs fired together, in order of firing; each sorted
 	LowerBoundUs int64
 	Proven       bool   // CycleUs is the least possible for this style
+	Ordered      bool   // the order of the groups matters: late sound dies while those listen who do not mind
 	Why          string // what makes the bound, in words a pencil can follow
 	Clique       []int  // jobs that must all take turns, when such a set makes the bound
+	Nodes        int64  // work done by the search, the same on every machine
 }

@@ -1,16 +1,17 @@
 // Package slots groups jobs so that the cycle is as short as it can be, and proves it.
 //
-// In: a valid instance.Problem. Out: an instance.Timetable in the slots style.
+// In: a plain bound.Laid problem. Out: an instance.Timetable in the slots style.
 //
 //	scheduler ─► slots ─► bound ─► instance
 //
-// A slot is a group of jobs fired at the same instant. Its jobs do not conflict (bound.FromProblem
-// says when two do) and are at most AtOnce. The next slot begins when the longest of their turns
-// is over (bound.Turns): when every window is closed, every line free, and what is left in the air
-// can be taken by no later listener, whoever comes next; then the guard. Slots follow one another
-// round the cycle, the first after the last. The cycle is the sum of the slots, or the longest
-// rest (BusyUs + RestUs of a job) if that is longer. So the slots' order does not matter, and the
-// least cycle is max-colouring of the conflict graph with groups of bounded size.
+// A slot is a group of jobs fired at the same instant. Its jobs do not conflict (bound.Laid says
+// when two do) and are at most AtOnce. The next slot begins when the longest of their turns is over
+// (bound.Turn): when every window is closed, every line free and the guard past, and when what is left
+// in the air can be taken by no later listener, whoever comes next. Slots follow one another round
+// the cycle, the first after the last. The cycle is the sum of the slots, or the longest rest of a
+// job if that is longer. So the slots' order does not matter, and the least cycle is max-colouring of
+// the conflict graph with groups of bounded size. Where a turn depends on who comes next, package
+// order takes over, and this one gives it a start and a bound.
 //
 // How it is solved, in order; "cost" is the sum of the slots, ub the best so far:
 //

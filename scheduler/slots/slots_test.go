@@ -11,7 +11,13 @@ import (
 	st "echowright/scheduler/schedulertest"
 )
 
-func solve(p instance.Problem) instance.Timetable { return Solve(context.Background(), p, Options{}) }
+func solve(p instance.Problem) instance.Timetable {
+	return Solve(context.Background(), bound.Lay(p), Options{})
+}
+
+func groups(g *bound.Graph) int64 {
+	return st.Groups(g.Us, func(i, j int) bool { return g.Adj[i].Has(j) }, g.AtOnce)
+}
 
 // Small problems with their weighted clique, threshold bound and shortest slots cycle, from brute
 // force over all partitions: published with this scheduler's design, recomputed here.
@@ -40,7 +46,7 @@ func TestVectors(t *testing.T) {
 		{"wheel", []int64{2, 2, 2, 2, 2, 3}, wheel, 7, 9, 9},
 	} {
 		p := st.Windows(c.name, c.us, c.edges)
-		g := bound.FromProblem(p)
+		g := bound.Lay(p).High
 		m := bound.NewMeter(context.Background(), 0)
 		if _, us := g.HeaviestClique(m.Part(1e6)); us != c.clique {
 			t.Errorf("%s: clique %d, want %d", c.name, us, c.clique)
@@ -117,13 +123,10 @@ func TestEachSearchAlone(t *testing.T) {
 	}
 	r := rand.New(rand.NewPCG(21, 22))
 	for k := range 1500 {
-		p := st.Random(r, 1+k%7)
-		for i := range p.Jobs {
-			p.Jobs[i].RestUs = 0
-		}
-		want := st.Brute(p)
+		p := st.Plain(r, 1+k%7)
+		g := bound.Lay(p).High
+		want := groups(g)
 		for name, search := range searches {
-			g := bound.FromProblem(p)
 			m := bound.NewMeter(context.Background(), 0)
 			_, share := g.Levels(m, 1e6)
 			best := &incumbent{g: g}
@@ -147,7 +150,7 @@ func alone(n int) [][]int {
 func TestSearchesAgree(t *testing.T) {
 	r := rand.New(rand.NewPCG(23, 24))
 	for range 60 {
-		g := bound.FromProblem(st.Random(r, 18))
+		g := bound.Lay(st.Plain(r, 18)).High
 		m := bound.NewMeter(context.Background(), 0)
 		_, share := g.Levels(m, 1e6)
 		a, b := &incumbent{g: g}, &incumbent{g: g}
@@ -164,7 +167,7 @@ func TestReduce(t *testing.T) {
 	r := rand.New(rand.NewPCG(25, 26))
 	aside := 0
 	for range 1500 {
-		g := bound.FromProblem(st.Random(r, 7))
+		g := bound.Lay(st.Plain(r, 7)).High
 		m := bound.NewMeter(context.Background(), 0)
 		levels, share := g.Levels(m, 1e6)
 		red := reduce(g, levels, share)
@@ -215,7 +218,7 @@ func TestWhy(t *testing.T) {
 		{"odd ring", ring, []string{"any 3 of them hold a pair in conflict", "every 2nd opens a group: 3 x 2 us = 6 us"}, 0},
 		{"search", path, []string{"10 us + 1 us = 11 us", "these 4 jobs alone need 12 us"}, 0},
 		{"rest", rest, []string{"job 1 is busy for 20 us and must then rest for 60 ms", "60.02 ms"}, 0},
-		{"late sound", late, []string{"until no later listener can take its sound for job 0", "70 us + 30 us = 100 us"}, 2},
+		{"late sound", late, []string{"until no listener to come can take its sound for job 0", "70 us + 30 us = 100 us"}, 2},
 		{"nothing", instance.Problem{}, []string{"nothing to fire"}, 0},
 	} {
 		tt := solve(c.p)

@@ -12,6 +12,8 @@ import (
 type Options struct {
 	// Nodes bounds the search, the same on every machine; 0 means no bound.
 	Nodes int64
+	// Bare leaves out the words: Why and Clique stay empty.
+	Bare bool
 	// Progress, when given, hears of every better cycle and, now and then, of work done.
 	Progress func(cycleUs, lowerBoundUs, nodes int64)
 }
@@ -20,7 +22,9 @@ type Options struct {
 const (
 	boundWork  = 4_000_000 // divided by the number of jobs, as each node then costs more
 	redealWork = 2_000
-	firstRound = 20_000
+	firstDeals = 60
+	firstRound = 300
+	localRound = 4_000 // from here on, local search goes before the exact ones
 )
 
 // solver carries one run over all parts of a problem.
@@ -41,25 +45,67 @@ type part struct {
 	proven bool // best cannot be beaten
 }
 
-// Solve returns the shortest timetable found; p must be valid.
-func Solve(ctx context.Context, p instance.Problem, o Options) instance.Timetable {
-	g := bound.FromProblem(p)
-	rest, _ := bound.RestUs(p)
-	s := &solver{m: bound.NewMeter(ctx, o.Nodes), o: o, rest: rest}
+// Solve returns the shortest timetable found. The problem must be plain, and every turn of its low
+// graph that of the high one: then the order of the groups does not matter.
+func Solve(ctx context.Context, l *bound.Laid, o Options) instance.Timetable {
+	m := bound.NewMeter(ctx, o.Nodes)
+	s := newSolver(l.High, m, o)
+	s.rest, _ = l.Alone()
+	s.run(m)
+	return s.timetable(l)
+}
+
+// Grouping is a way to share the blocks of a graph out to groups.
+type Grouping struct {
+	Groups  [][]int
+	FloorUs int64 // no grouping costs less
+	s       *solver
+}
+
+// Group looks for the grouping that costs least, with a share of the meter's nodes; a stop at that
+// share still leaves a valid grouping.
+func Group(g *bound.Graph, m *bound.Meter, nodes int64) Grouping {
+	own := m.Apart(nodes)
+	s := newSolver(g, own, Options{})
+	s.run(own)
+	m.Spend(own.Nodes)
+	gr := Grouping{FloorUs: s.floor(), s: s}
+	for _, pt := range s.parts {
+		for _, one := range pt.best.groups {
+			gr.Groups = append(gr.Groups, through(one, pt.jobs))
+		}
+	}
+	return gr
+}
+
+// Reason says why no grouping costs less than the floor.
+func (gr Grouping) Reason(tell bound.Teller, m *bound.Meter) (lines []string, clique []int) {
+	var reasons []bound.Reason
+	for _, pt := range gr.s.parts {
+		reasons = append(reasons, pt.reason(tell, m))
+	}
+	return tell.Why(reasons)
+}
+
+func newSolver(g *bound.Graph, m *bound.Meter, o Options) *solver {
+	s := &solver{m: m, o: o}
 	for _, jobs := range g.Joins() {
-		s.parts = append(s.parts, newPart(g, jobs, s.m))
+		s.parts = append(s.parts, newPart(g, jobs, m))
 	}
 	if o.Progress != nil {
-		s.m.Poll = func(int64) { s.tell() }
+		m.Poll = func(int64) { s.tell() }
 	}
+	return s
+}
+
+func (s *solver) run(m *bound.Meter) {
 	for _, pt := range s.parts {
-		if s.cycle() <= rest {
+		if s.cycle() <= s.rest {
 			break // no grouping can be shorter than the rest
 		}
 		pt.best.better = s.tell
-		pt.solve(s.m)
+		pt.solve(m)
 	}
-	return s.timetable(p, g)
 }
 
 func newPart(g *bound.Graph, jobs []int, m *bound.Meter) *part {
@@ -77,7 +123,7 @@ func (pt *part) solve(m *bound.Meter) {
 		pt.proven = true
 		return
 	}
-	pt.best.offer(redeal(pt.g, pt.best.groups, pt.best.floor, redealWork, m))
+	pt.best.offer(redeal(pt.g, pt.best.groups, pt.best.floor, firstDeals, m))
 	r := reduce(pt.g, pt.levels, pt.share)
 	switch {
 	case pt.best.done():
@@ -153,8 +199,15 @@ func (pt *part) search(m *bound.Meter) bool {
 		floor[j] = l.Us
 	}
 	whole := newPick(pt.g, pt.share, pt.levels, &pt.best)
+	dealt := false
 	for round := int64(firstRound); !m.Ended(); round *= 4 {
-		squeezed(&pt.best, floor, int(round/20), uint64(round), m)
+		if round >= localRound {
+			if !dealt {
+				pt.best.offer(redeal(pt.g, pt.best.groups, pt.best.floor, redealWork, m))
+				dealt = true
+			}
+			squeezed(&pt.best, floor, int(round/20), uint64(round), m)
+		}
 		if pt.best.done() || whole.deepen(m.Part(round)) {
 			return true
 		}
@@ -174,13 +227,7 @@ func (s *solver) cycle() int64 {
 	return max(sum, s.rest)
 }
 
-func (s *solver) floor() int64 {
-	var sum int64
-	for _, pt := range s.parts {
-		sum += pt.best.floor
-	}
-	return max(sum, s.rest)
-}
+func (s *solver) floor() int64 { return max(s.sum(), s.rest) }
 
 func (s *solver) tell() {
 	if s.o.Progress != nil {

@@ -1,7 +1,6 @@
 package slots
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -12,35 +11,35 @@ import (
 // Work set aside for the words, in nodes.
 const (
 	cliqueWork = 200_000
-	shrinkWork = 20_000 // for each job that might be left out
-	shrinkJobs = 40     // more jobs than this are not shrunk
+	shrinkWork = 3_000 // for each job that might be left out
+	shrinkJobs = 40    // more jobs than this are not shrunk
 )
 
 // explain fills in why no cycle is shorter than the lower bound.
-func (s *solver) explain(t *instance.Timetable, p instance.Problem, g *bound.Graph) {
-	tell := bound.Teller{P: p, Turns: bound.Turns(p), G: g}
+func (s *solver) explain(t *instance.Timetable, l *bound.Laid) {
+	tell := bound.Teller{L: l, Turns: l.Turns, G: l.High}
 	var lines []string
-	if us, job := bound.RestUs(p); us > 0 && us == t.LowerBoundUs {
-		j := p.Jobs[job]
-		lines = []string{fmt.Sprintf("%s is busy for %s and must then rest for %s, so no cycle is shorter than %s.",
-			p.JobName(job), bound.Time(j.BusyUs), bound.Time(j.RestUs), bound.Time(us))}
+	if us, _ := l.Alone(); us > 0 && us == t.LowerBoundUs && us > s.sum() {
+		lines = tell.Alone()
 	} else {
 		var reasons []bound.Reason
 		for _, pt := range s.parts {
 			reasons = append(reasons, pt.reason(tell, s.m))
 		}
-		lines, t.Clique = tell.Why(reasons)
+		var clique []int
+		lines, clique = tell.Why(reasons)
+		t.Clique = l.Jobs(clique)
 	}
-	switch {
-	case len(p.Jobs) == 0:
-		lines = []string{"There is nothing to fire."}
-	case t.Proven:
-		lines = append(lines, fmt.Sprintf("The cycle of %s is as short as that, so none is shorter.", bound.Time(t.CycleUs)))
-	default:
-		lines = append(lines, fmt.Sprintf("The search ended early: the cycle of %s may be up to %s longer than the shortest.",
-			bound.Time(t.CycleUs), bound.Time(t.CycleUs-t.LowerBoundUs)))
+	t.Why = strings.Join(tell.Verdict(lines, t), "\n")
+}
+
+// sum is the floor that the grouping alone gives.
+func (s *solver) sum() int64 {
+	var sum int64
+	for _, pt := range s.parts {
+		sum += pt.best.floor
 	}
-	t.Why = strings.Join(lines, "\n")
+	return sum
 }
 
 // reason finds the plainest proof of the part's floor.

@@ -40,6 +40,10 @@ func Small() *plan.Plan {
 		Crosstalk: []plan.Arc{{From: Hostile, To: "b", Path: "wall", Points: [][2]float64{{0.3, 0.1}, {0.8, 0}, {0.3, -0.1}}, FromUs: 3000, UntilUs: 15400, LevelDB: 12, ReadsM: [2]float64{0.52, 3.6}, Harms: true}},
 		Schedule: plan.Schedule{Style: "slots", CycleUs: 31000, BudgetUs: 40000, LowerBoundUs: 31000, Proven: true, Why: "both must take turns\n2 x 15.5 ms", Groups: [][]string{{Hostile}, {"b"}}, Met: true, AllAtOnce: 2, TickUs: 4, CycleTicks: 7750, RealisedCycleUs: 31000,
 			Firings: []plan.Firing{{Sensor: Hostile, Group: 1, AtUs: 0, MayHearFromUs: 600, ListenFromUs: 900, ListenUntilUs: 12000, BusyUntilUs: 15000, LateUntilUs: 15500, ListenFromTicks: 225, ListenUntilTicks: 3000, BusyUntilTicks: 3750}, {Sensor: "b", Group: 2, AtUs: 15500, MayHearFromUs: 16100, ListenFromUs: 16400, ListenUntilUs: 27500, BusyUntilUs: 30500, LateUntilUs: 31000, AtTicks: 3875, ListenFromTicks: 4100, ListenUntilTicks: 6875, BusyUntilTicks: 7625}}},
+		Warnings: []plan.Warning{{Zone: Hostile, Target: Hostile, State: Hostile, Way: "forward", Asked: true, SeenBy: 1, LaneM: [2]float64{-0.34, 0.34}, SpeedMS: 0.8, Confirm: 2, Of: 3,
+			FirstM: 0.9, At: [2]float64{1.24, 0.34}, Sensor: Hostile, SeenFromM: 1.3, SeenToM: 0.2, WaitUs: 31000, ReadingsUs: 93000, EchoUs: 9000, DetectUs: 102000, ReactionUs: 1000000,
+			NeededM: 1.24, SafeSpeedMS: 0.61, LimitSensor: "b", LimitAt: [2]float64{1.2, -0.34}}},
+		Ready:    plan.Ready{BootUs: 60000, PowerUpUs: 300000, Sensor: "b", Confirm: 2, Of: 3, ReadingsUs: 77500, EchoUs: 12000, FirstWarningUs: 389500, AskedUs: 300000},
 		Findings: []plan.Finding{{Severity: plan.NotMet, Code: "gap-too-wide", Text: Hostile, Where: Hostile, Mend: Hostile}},
 	}
 }

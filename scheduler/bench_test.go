@@ -1,0 +1,206 @@
+package scheduler_test
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+
+	"echowright/scheduler"
+	"echowright/scheduler/instance"
+	st "echowright/scheduler/schedulertest"
+)
+
+// The committed set of instances: generators with fixed starts, and the classic graphs.
+
+func kinds(few bool) string {
+	if few {
+		return "few"
+	}
+	return "many"
+}
+
+func rings() (ps []instance.Problem) {
+	for _, few := range []bool{true, false} {
+		for _, n := range []int{8, 16, 24, 32, 40, 48, 56, 64} {
+			for k := 1; k <= 4; k++ {
+				ps = append(ps, st.Windows(fmt.Sprintf("ring%d-%d-%s", n, k, kinds(few)), st.Spread(n, few, 1), st.Ring(n, k)))
+			}
+		}
+	}
+	return ps
+}
+
+func bumpers() (ps []instance.Problem) {
+	for _, few := range []bool{true, false} {
+		for _, n := range []int{6, 12, 18, 24, 36, 48} {
+			for k := 2; k <= 4; k++ {
+				ps = append(ps, st.Windows(fmt.Sprintf("bumper%d-%d-%s", n, k, kinds(few)), st.Spread(n, few, 1), st.Bumper(n, k)))
+			}
+		}
+	}
+	return ps
+}
+
+func randoms(n int) (ps []instance.Problem) {
+	for _, few := range []bool{true, false} {
+		for _, d := range []int{10, 30, 50, 70, 90} {
+			ps = append(ps, st.Windows(fmt.Sprintf("random%d-%d-%s", n, d, kinds(few)), st.Spread(n, few, 1), st.Gnp(n, d, 1)))
+		}
+	}
+	return ps
+}
+
+func classics(tb testing.TB) (ps []instance.Problem) {
+	ks := []st.Known{st.Mycielski(3), st.Mycielski(4), st.Mycielski(5), st.Queen(5, 5, 5), st.Queen(6, 6, 7), st.Queen(7, 7, 7), st.Queen(8, 8, 9)}
+	for _, name := range []string{"david", "huck", "jean", "anna", "games120", "miles250", "miles500", "miles750"} {
+		k, err := st.Dimacs(name, 0)
+		if err != nil {
+			tb.Fatal(err)
+		}
+		ks = append(ks, k)
+	}
+	for _, k := range ks {
+		ps = append(ps, k.Problem(1000))
+	}
+	return ps
+}
+
+func echoes(n int) (ps []instance.Problem) {
+	for _, k := range []int{2, 4, 7} {
+		for _, percent := range []int{130, 200, 300} {
+			ps = append(ps, st.Echoes(n, k, percent, 1))
+		}
+	}
+	return ps
+}
+
+// run solves within a limit, as `solve` does: its answer has no words.
+func run(tb testing.TB, p instance.Problem, limit time.Duration) (instance.Timetable, time.Duration) {
+	ctx, cancel := context.WithTimeout(context.Background(), limit)
+	defer cancel()
+	start := time.Now()
+	tt, err := scheduler.Solve(ctx, p, scheduler.Options{Bare: true})
+	if err != nil {
+		tb.Fatalf("%s: %v", p.Name, err)
+	}
+	return tt, time.Since(start)
+}
+
+// The whole set, proven, with times that only a far slower machine or solver misses: ten times what is
+// asked of two quiet cores.
+func TestProven(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		ps    []instance.Problem
+		limit time.Duration
+	}{
+		{"rings", rings(), time.Second},
+		{"bumpers", bumpers(), time.Second},
+		{"random24", randoms(24), 10 * time.Second},
+		{"random40", randoms(40), 10 * time.Second},
+		{"echoes16", echoes(16), 10 * time.Second},
+	} {
+		for _, p := range c.ps {
+			if tt, _ := run(t, p, c.limit); !tt.Proven {
+				t.Errorf("%s: %d us, at least %d", p.Name, tt.CycleUs, tt.LowerBoundUs)
+			}
+		}
+	}
+}
+
+// A first valid timetable is there at once, and it is checked: Solve does that. Four times the 50 ms
+// asked of two quiet cores.
+func TestAtOnce(t *testing.T) {
+	for _, p := range echoes(64) {
+		tt, took := run(t, p, 40*time.Millisecond)
+		if took > 200*time.Millisecond || len(tt.Firings) != 64 {
+			t.Errorf("%s: %d firings after %v", p.Name, len(tt.Firings), took)
+		}
+	}
+}
+
+// A thousand jobs end with the limit, too.
+func TestThousand(t *testing.T) {
+	complete := st.Windows("complete", st.Spread(1000, false, 1), st.Path(1000, 1000))
+	ring := st.Windows("ring", st.Spread(1000, false, 1), st.Ring(1000, 4))
+	late := st.Echoes(1000, 4, 200, 1)
+	chained := late
+	chained.Order = [][]int{{3, 500, 7}, {900, 1}}
+	for _, p := range []instance.Problem{complete, ring, late, chained} {
+		tt, took := run(t, p, 300*time.Millisecond)
+		t.Logf("%s: %d us, at least %d, %v", p.Name, tt.CycleUs, tt.LowerBoundUs, took)
+		if took > 5*time.Second || len(tt.Firings) != 1000 {
+			t.Errorf("%s: %d firings after %v", p.Name, len(tt.Firings), took)
+		}
+	}
+}
+
+func BenchmarkRings(b *testing.B)    { bench(b, rings(), 5*time.Second) }
+func BenchmarkBumpers(b *testing.B)  { bench(b, bumpers(), 5*time.Second) }
+func BenchmarkRandom24(b *testing.B) { bench(b, randoms(24), 5*time.Second) }
+func BenchmarkRandom40(b *testing.B) { bench(b, randoms(40), 5*time.Second) }
+func BenchmarkRandom64(b *testing.B) { bench(b, randoms(64), 10*time.Second) }
+func BenchmarkClassics(b *testing.B) { bench(b, classics(b), 10*time.Second) }
+func BenchmarkEchoes16(b *testing.B) { bench(b, echoes(16), 10*time.Second) }
+func BenchmarkEchoes28(b *testing.B) { bench(b, echoes(28), 10*time.Second) }
+func BenchmarkEchoes64(b *testing.B) { bench(b, echoes(64), 50*time.Millisecond) }
+func BenchmarkImproves(b *testing.B) { bench(b, echoes(64), 5*time.Second) }
+
+// bench solves each once a round and reports how many are proven, the slowest, and the widest gap
+// left; -v prints the table of instances.
+func bench(b *testing.B, ps []instance.Problem, limit time.Duration) {
+	var worst time.Duration
+	var gap float64
+	proven := 0
+	for b.Loop() {
+		worst, gap, proven = 0, 0, 0
+		for _, p := range ps {
+			tt, took := run(b, p, limit)
+			if tt.Proven {
+				proven++
+			}
+			worst = max(worst, took)
+			gap = max(gap, 100*float64(tt.CycleUs-tt.LowerBoundUs)/float64(tt.CycleUs))
+			if testing.Verbose() {
+				b.Logf("%-22s %8d us, at least %8d, proven %-5v %3d groups %9d nodes %10v", p.Name, tt.CycleUs, tt.LowerBoundUs, tt.Proven, len(tt.Groups), tt.Nodes, took.Round(10*time.Microsecond))
+			}
+		}
+	}
+	b.ReportMetric(float64(proven), "proven")
+	b.ReportMetric(float64(len(ps)), "instances")
+	b.ReportMetric(worst.Seconds()*1000, "worst-ms")
+	b.ReportMetric(gap, "worst-gap-%")
+}
+
+// BenchmarkAgainstRival solves the bare instances and asks the second opinion for the same in the same run: what
+// it proves must be proven here, with the same cycle. The limit of the second opinion is short; with
+// -benchtime=1x and a longer one the comparison is the one asked for.
+func BenchmarkAgainstRival(b *testing.B) {
+	const limit = 2 * time.Second
+	ps := slices.Concat(rings(), bumpers(), randoms(24), randoms(40), classics(b))
+	var ratios []float64
+	for b.Loop() {
+		ratios = ratios[:0]
+		for _, p := range ps {
+			tt, took := run(b, p, 5*time.Second)
+			start := time.Now()
+			us, ok := rival(p, limit)
+			theirs := time.Since(start)
+			if ok && (!tt.Proven || us != tt.CycleUs) {
+				b.Errorf("%s: %d us, proven %v; second opinion %d us", p.Name, tt.CycleUs, tt.Proven, us)
+			}
+			ratio := theirs.Seconds() / took.Seconds()
+			if ok || theirs >= limit { // else it broke down
+				ratios = append(ratios, ratio)
+			}
+			if testing.Verbose() {
+				b.Logf("%-22s %8d us %10v %9d nodes; second opinion %8d us, proven %-5v %10v: %.1f times", p.Name, tt.CycleUs, took.Round(10*time.Microsecond), tt.Nodes, us, ok, theirs.Round(10*time.Microsecond), ratio)
+			}
+		}
+	}
+	slices.Sort(ratios)
+	b.ReportMetric(ratios[len(ratios)/2], "median-ratio")
+	b.ReportMetric(ratios[0], "worst-ratio")
+}

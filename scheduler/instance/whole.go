@@ -1,0 +1,261 @@
+package instance
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+// Read reads a problem in either form, and tells whether it was the bare one. What is wrong with it is
+// a *BadInput, contradictions between demands (Cannot) included; a reader that fails gives its own
+// error.
+func Read(r io.Reader) (p Problem, isBare bool, err error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
+	if err != nil {
+		return Problem{}, false, err
+	}
+	var keys struct {
+		Windows json.RawMessage `json:"windows_us"`
+		Jobs    json.RawMessage `json:"jobs"`
+	}
+	if err := json.Unmarshal(bytes.TrimPrefix(data, []byte("\ufeff")), &keys); err == nil {
+		isBare = keys.Jobs == nil || keys.Windows != nil
+	} else {
+		// It will be refused; the words of which form say best why?
+		isBare = !bytes.Contains(data, []byte(`"jobs"`)) || bytes.Contains(data, []byte(`"windows_us"`))
+	}
+	if isBare {
+		p, err := ReadBare(bytes.NewReader(data))
+		return p, true, err
+	}
+	p, err = readWhole(data)
+	return p, false, err
+}
+
+// value is what was read, with its place.
+type value struct {
+	at     int
+	num    int64
+	text   string
+	items  []value
+	fields map[string]value
+}
+
+func readWhole(data []byte) (Problem, error) {
+	s, err := newScanner(data)
+	if err != nil {
+		return Problem{}, err
+	}
+	v, err := s.value(whole)
+	if err != nil {
+		return Problem{}, err
+	}
+	if err := s.end(); err != nil {
+		return Problem{}, err
+	}
+	p := v.problem()
+	if err := p.Validate(); err != nil {
+		return Problem{}, s.placed(v, err)
+	}
+	if err := p.Possible(); err != nil {
+		return Problem{}, s.placed(v, err)
+	}
+	return p, nil
+}
+
+// value reads one value of the form.
+func (s *scanner) value(f form) (value, error) {
+	tok, at, err := s.next(f.right)
+	if err != nil {
+		return value{}, err
+	}
+	return s.from(f, tok, at)
+}
+
+// from reads on from the first token of a value.
+func (s *scanner) from(f form, tok json.Token, at int) (value, error) {
+	v := value{at: at}
+	ok := false
+	switch f.kind {
+	case number:
+		v.num, ok = wholeNumber(tok)
+		ok = ok && v.num >= f.lo && v.num <= f.hi
+	case text:
+		v.text, ok = tok.(string)
+		if ok && f.enum != nil && !slices.Contains(f.enum, v.text) {
+			if v.text == "staggered" {
+				return v, s.bad(at, `style "staggered" is not solved yet`, f.right)
+			}
+			ok = false
+		}
+	case list:
+		if ok = tok == json.Delim('['); ok {
+			return s.items(f, v)
+		}
+	case object:
+		if ok = tok == json.Delim('{'); ok {
+			return s.fields(f, v)
+		}
+	}
+	if !ok {
+		return v, s.bad(at, s.quote(tok)+" does not do here", f.right)
+	}
+	return v, nil
+}
+
+func (s *scanner) items(f form, v value) (value, error) {
+	for {
+		tok, at, err := s.next(f.right)
+		if err != nil {
+			return v, err
+		}
+		if tok == json.Delim(']') {
+			if int64(len(v.items)) < f.lo {
+				return v, s.bad(v.at, fmt.Sprintf("a list of %d", len(v.items)), f.right)
+			}
+			return v, nil
+		}
+		if int64(len(v.items)) == f.hi {
+			return v, s.bad(at, fmt.Sprintf("more than %d in this list", f.hi), f.right)
+		}
+		item, err := s.from(*f.of, tok, at)
+		if err != nil {
+			return v, err
+		}
+		v.items = append(v.items, item)
+	}
+}
+
+func (s *scanner) fields(f form, v value) (value, error) {
+	v.fields = map[string]value{}
+	for {
+		tok, at, err := s.next(f.right)
+		if err != nil {
+			return v, err
+		}
+		if tok == json.Delim('}') {
+			break
+		}
+		key := tok.(string)
+		k := slices.IndexFunc(f.fields, func(g field) bool { return g.key == key })
+		if k < 0 {
+			return v, s.bad(at, fmt.Sprintf("unknown key %.40q", key), "the keys here are "+f.keys())
+		}
+		if _, ok := v.fields[key]; ok {
+			return v, s.bad(at, fmt.Sprintf("key %q a second time", key), "say each key once")
+		}
+		if v.fields[key], err = s.value(f.fields[k].form); err != nil {
+			return v, err
+		}
+	}
+	for _, g := range f.fields {
+		if _, ok := v.fields[g.key]; g.required && !ok {
+			return v, s.bad(v.at, "no "+g.key, f.right)
+		}
+	}
+	return v, nil
+}
+
+func (f form) keys() string {
+	var ks []string
+	for _, g := range f.fields {
+		ks = append(ks, g.key)
+	}
+	return strings.Join(ks, ", ")
+}
+
+func (v value) us(key string) int64 { return v.fields[key].num }
+
+func (v value) problem() Problem {
+	p := Problem{Name: v.fields["name"].text, AtOnce: int(v.us("at_once")), GuardUs: v.us("guard_us"),
+		JitterUs: v.us("jitter_us"), BudgetUs: v.us("budget_us")}
+	for _, j := range v.fields["jobs"].items {
+		p.Jobs = append(p.Jobs, Job{Name: j.fields["name"].text, OpenUs: j.us("open_us"), CloseUs: j.us("close_us"),
+			BusyUs: j.us("busy_us"), TransferUs: j.us("transfer_us"), RestUs: j.us("rest_us")})
+	}
+	for _, a := range v.fields["arcs"].items {
+		p.Arcs = append(p.Arcs, Arc{int(a.us("from")), int(a.us("to")), a.us("from_us"), a.us("until_us")})
+	}
+	for _, c := range v.fields["conflicts"].items {
+		p.Conflicts = append(p.Conflicts, [2]int{int(c.items[0].num), int(c.items[1].num)})
+	}
+	p.Together, p.Order = v.fields["together"].lists(), v.fields["order"].lists()
+	for _, r := range v.fields["resources"].items {
+		res := Resource{Name: r.fields["name"].text, Capacity: r.us("capacity")}
+		for _, u := range r.fields["uses"].items {
+			res.Uses = append(res.Uses, Use{int(u.us("job")), u.us("amount"), u.us("from_us"), u.us("until_us")})
+		}
+		p.Resources = append(p.Resources, res)
+	}
+	return p
+}
+
+func (v value) lists() (out [][]int) {
+	for _, l := range v.items {
+		var jobs []int
+		for _, j := range l.items {
+			jobs = append(jobs, int(j.num))
+		}
+		out = append(out, jobs)
+	}
+	return out
+}
+
+// lists names the list of the problem that a fault's place counts in, and what would be right.
+var lists = map[string][2]string{
+	"job":      {"jobs", "windows open before they close, and a job takes some time"},
+	"arc":      {"arcs", "an arc joins two jobs there are and ends no earlier than it begins"},
+	"conflict": {"conflicts", "a conflict joins two different jobs there are"},
+	"together": {"together", "a set of different jobs that nothing keeps apart"},
+	"order":    {"order", "a chain of different jobs that no other demand turns round"},
+	"resource": {"resources", "a capacity that every job, and every set that fires together, can do with"},
+	"use":      {"uses", "a use by a job there is, for some time"},
+}
+
+// placed gives a fault of the problem its place in the text.
+func (s *scanner) placed(v value, err error) error {
+	var where, wrong string
+	var f *Fault
+	var c *Cannot
+	switch {
+	case errors.As(err, &f):
+		where, wrong = f.Where, f.Wrong
+	case errors.As(err, &c):
+		where, wrong = c.Where, "cannot be done: "+c.Wrong
+	}
+	right := whole.right
+	words := strings.Fields(where)
+	for k := 0; k+1 < len(words); k += 2 {
+		var i int
+		if l, ok := lists[words[k]]; ok {
+			if _, err := fmt.Sscan(words[k+1], &i); err == nil && i < len(v.fields[l[0]].items) {
+				v, right = v.fields[l[0]].items[i], l[1]
+			}
+		}
+	}
+	return s.bad(v.at, where+": "+wrong, right)
+}
+
+// wholeAnswer is what `solve` prints for a whole problem, in this order.
+type wholeAnswer struct {
+	answer
+	StartsUs []int64  `json:"starts_us"` // by job
+	BudgetUs int64    `json:"budget_us,omitempty"`
+	Met      bool     `json:"met"`
+	Why      []string `json:"why"`
+}
+
+// WriteWhole writes the answer to a whole problem as one line of JSON: what WriteBare writes, then
+// when each job fires, whether the budget is met, and the proof line by line.
+func WriteWhole(w io.Writer, p Problem, t Timetable, seconds float64) error {
+	a := wholeAnswer{answer: answerOf(p, t, seconds), StartsUs: make([]int64, len(p.Jobs)), BudgetUs: p.BudgetUs,
+		Met: p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs, Why: strings.Split(t.Why, "\n")}
+	for _, f := range t.Firings {
+		a.StartsUs[f.Job] = f.AtUs
+	}
+	return write(w, a)
+}

@@ -1,0 +1,64 @@
+package order
+
+import (
+	"math/rand/v2"
+
+	"echowright/scheduler/bound"
+)
+
+// lots draws which blocks are placed anew; from a fixed start.
+type lots struct{ *rand.Rand }
+
+func newLots() *lots { return &lots{rand.New(rand.NewPCG(1, 2))} }
+
+// improve takes blocks out of the best row and puts them back for a shorter cycle, as often as nodes
+// allow (large neighbourhood search; Shaw, "Using constraint programming and local search methods to
+// solve vehicle routing problems", CP 1998).
+func (s *solver) improve(nodes int64) {
+	n := len(s.l.Blocks)
+	if n > mostBlocks {
+		return
+	}
+	part := s.m.Part(nodes)
+	for !s.done() && !part.Ended() {
+		se := newSearch(s.l, newApart(s.l, s.floor, s.best.period-1), s.ring, s.turns, s.m, nil)
+		if se.p.dead {
+			return
+		}
+		for !se.ok && part.Tick() && s.m.Look() {
+			try := s.m.Part(int64(20 + 4*n))
+			se.part = try
+			se.again(s.rotated(), s.out())
+			part.Use(try)
+		}
+		if !se.ok {
+			return
+		}
+		s.offer(se.found)
+	}
+}
+
+// rotated is the best row, begun elsewhere: in a search nothing is put before the first group.
+func (s *solver) rotated() [][]int {
+	g := s.best.groups
+	if len(s.l.P.Order) > 0 {
+		return g
+	}
+	k := s.lots.IntN(len(g))
+	return append(append([][]int(nil), g[k:]...), g[:k]...)
+}
+
+// out draws blocks to place anew: some at random, or a group or two and some more.
+func (s *solver) out() bound.Set {
+	n := len(s.l.Blocks)
+	out := bound.NewSet(n)
+	for range s.lots.IntN(3) {
+		for _, v := range s.best.groups[s.lots.IntN(len(s.best.groups))] {
+			out.Add(v)
+		}
+	}
+	for range 1 + s.lots.IntN(min(n, 3+n/6)) {
+		out.Add(s.lots.IntN(n))
+	}
+	return out
+}

@@ -1,0 +1,225 @@
+package scheduler_test
+
+import (
+	"cmp"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"echowright/scheduler/instance"
+	st "echowright/scheduler/schedulertest"
+
+	sat "github.com/crillab/gophersat/solver"
+)
+
+// The second opinion: a general-purpose pseudo-boolean solver, github.com/crillab/gophersat.
+
+// rival asks it for the least slots cycle of windows and conflicts, in the model with representatives
+// (Campêlo, Campos, Corrêa, "On the asymmetric representatives formulation for the vertex coloring
+// problem", Discrete Applied Mathematics 156, 2008): every group stands for its longest job.
+func rival(p instance.Problem, limit time.Duration) (us int64, proven bool) {
+	n := len(p.Jobs)
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.Jobs[b].CloseUs, p.Jobs[a].CloseUs) })
+	joined := map[[2]int]bool{}
+	for _, c := range p.Conflicts {
+		joined[c], joined[[2]int{c[1], c[0]}] = true, true
+	}
+	next := 0
+	in := map[[2]int]int{} // in[u,v]: v is in the group of u
+	for k, u := range order {
+		for _, v := range order[k:] {
+			if !joined[[2]int{u, v}] {
+				next++
+				in[[2]int{u, v}] = next
+			}
+		}
+	}
+	var cs []sat.PBConstr
+	var cost []sat.Lit
+	var weight []int
+	for k, v := range order {
+		var where []int
+		for _, u := range order[:k+1] {
+			if x := in[[2]int{u, v}]; x != 0 {
+				where = append(where, x)
+			}
+		}
+		cs = append(cs, sat.AtLeast(where, 1))
+		cost, weight = append(cost, sat.IntToLit(int32(in[[2]int{v, v}]))), append(weight, int(p.Jobs[v].CloseUs))
+	}
+	for k, u := range order {
+		for _, v := range order[k+1:] {
+			if x := in[[2]int{u, v}]; x != 0 {
+				cs = append(cs, sat.PropClause(-x, in[[2]int{u, u}]))
+			}
+		}
+	}
+	for _, c := range p.Conflicts {
+		for _, u := range order {
+			if x, y := in[[2]int{u, c[0]}], in[[2]int{u, c[1]}]; x != 0 && y != 0 {
+				cs = append(cs, sat.PropClause(-x, -y))
+			}
+		}
+	}
+	pb := sat.ParsePBConstrs(cs)
+	pb.SetCostFunc(cost, weight)
+	results := make(chan sat.Result)
+	stop := make(chan struct{})
+	done := make(chan sat.Result, 1)
+	go func() {
+		// Version 1.4.0 runs past a buffer of its own on some larger problems; that is no proof.
+		defer func() {
+			if recover() != nil {
+				done <- sat.Result{Status: sat.Indet}
+			}
+		}()
+		done <- sat.New(pb).Optimal(results, stop)
+	}()
+	timer := time.NewTimer(limit)
+	defer timer.Stop()
+	stopped := false
+	for {
+		select {
+		case r, ok := <-results:
+			if !ok {
+				results = nil
+			} else if r.Status == sat.Sat {
+				us = int64(r.Weight)
+			}
+		case r := <-done:
+			if r.Status == sat.Sat {
+				us = int64(r.Weight)
+			}
+			return us, !stopped && r.Status != sat.Indet
+		case <-timer.C:
+			stopped = true
+			close(stop)
+			return us, false
+		}
+	}
+}
+
+func TestSecondOpinionOnGroups(t *testing.T) {
+	r := rand.New(rand.NewPCG(31, 32))
+	for range 60 {
+		n := 6 + r.IntN(9)
+		p := st.Windows("", st.Spread(n, r.IntN(2) == 0, r.Uint64()), st.Gnp(n, 20+r.IntN(60), r.Uint64()))
+		us, proven := rival(p, time.Minute)
+		if got := solve(t, p).CycleUs; !proven || got != us {
+			t.Fatalf("%d, second opinion %d (%v)\n%+v", got, us, proven, p)
+		}
+	}
+	// Chromatic numbers that are 1 + the greatest clique or more are what searches are for.
+	for _, k := range []st.Known{st.Mycielski(3), st.Queen(5, 5, 5)} {
+		if us, proven := rival(k.Problem(1000), time.Minute); !proven || us != int64(k.Chromatic)*1000 {
+			t.Errorf("%s: %d, %v", k.Name, us, proven)
+		}
+	}
+}
+
+// fires tells whether the jobs can fire with a period, in whole microseconds, one variable for each job and
+// moment: the second opinion knows nothing of groups, distances or paths.
+func fires(p instance.Problem, period int64) bool {
+	x := func(i int, t int64) int { return int(int64(i)*period+t) + 1 }
+	var cnf [][]int
+	for i := range p.Jobs {
+		var when []int
+		for t := range period {
+			when = append(when, x(i, t))
+			for u := range t {
+				cnf = append(cnf, []int{-x(i, t), -x(i, u)})
+			}
+		}
+		cnf = append(cnf, when)
+		for j := range i + 1 {
+			for d := range period {
+				if allowed(p, i, j, d, period) {
+					continue
+				}
+				for t := range period {
+					cnf = append(cnf, []int{-x(i, t), -x(j, (t+d)%period)})
+				}
+			}
+		}
+	}
+	for _, chain := range p.Order {
+		for k := 1; k < len(chain); k++ {
+			for t := range period {
+				for u := range t + 1 {
+					cnf = append(cnf, []int{-x(chain[k-1], t), -x(chain[k], u)})
+				}
+			}
+		}
+	}
+	return sat.New(sat.ParseSlice(cnf)).Solve() == sat.Sat
+}
+
+// allowed tells whether job j may fire d after job i.
+func allowed(p instance.Problem, i, j int, d, period int64) bool {
+	lasts := func(k int) int64 { return p.Jobs[k].LastsUs() + p.GuardUs + 2*p.JitterUs }
+	back := (period - d) % period
+	if i == j {
+		return d != 0 || period >= lasts(i) && period >= p.Jobs[i].BusyUs+p.Jobs[i].RestUs+2*p.JitterUs && heard(p, i, i, period, period)
+	}
+	if d > 0 && (d < lasts(i) || back < lasts(j)) {
+		return false
+	}
+	for _, s := range p.Together {
+		if slices.Contains(s, i) && slices.Contains(s, j) && d != 0 {
+			return false
+		}
+	}
+	if d == 0 && (slices.Contains(p.Conflicts, [2]int{i, j}) || slices.Contains(p.Conflicts, [2]int{j, i}) || p.AtOnce == 1) {
+		return false
+	}
+	return heard(p, i, j, d, period) && heard(p, j, i, back, period)
+}
+
+// heard tells whether no sound of i meets a window of j that fires d after it, or whole periods later.
+func heard(p instance.Problem, i, j int, d, period int64) bool {
+	for _, a := range p.Arcs {
+		for t := d; a.From == i && a.To == j && t < a.UntilUs+2*p.JitterUs; t += period {
+			if t+p.Jobs[j].OpenUs < a.UntilUs+2*p.JitterUs && a.FromUs-2*p.JitterUs < t+p.Jobs[j].CloseUs {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func TestSecondOpinionOnOrder(t *testing.T) {
+	r := rand.New(rand.NewPCG(33, 34))
+	ordered := 0
+	for range 60 {
+		p := st.Random(r, 4+r.IntN(3), 3)
+		if p.Resources = nil; p.AtOnce > 1 {
+			p.AtOnce = 0
+		}
+		if p.Possible() != nil {
+			continue
+		}
+		tt := solve(t, p)
+		if tt.CycleUs > 30 {
+			continue // a variable for each moment and clauses for each pair of them: slow
+		}
+		if !fires(p, tt.CycleUs) {
+			t.Fatalf("no timetable of %d us by second opinion\n%+v", tt.CycleUs, p)
+		}
+		for us := int64(1); us < tt.CycleUs; us++ {
+			if fires(p, us) {
+				t.Fatalf("%d us, second opinion %d us\n%+v", tt.CycleUs, us, p)
+			}
+		}
+		if tt.Ordered {
+			ordered++
+		}
+	}
+	if ordered < 6 {
+		t.Errorf("only %d with regard to order", ordered)
+	}
+}
