@@ -207,27 +207,5 @@ func (o *Outline) ArcOf(p r2.Point) (s, dist float64) {
 	return s, dist
 }
 
-// Span returns the points of the outline from arc length from counter-clockwise to arc length to, ends
-// included; the whole outline and back when the two are a whole length or more apart.
-func (o *Outline) Span(from, to float64) []r2.Point {
-	length := o.Length()
-	to = min(to, from+length)
-	for to < from {
-		to += length
-	}
-	first, _ := o.At(from)
-	out := []r2.Point{first}
-	base := math.Floor(from/length) * length
-	for ; base < to; base += length {
-		for i, p := range o.ring {
-			if s := base + o.start[i]; s > from && s < to {
-				out = appendNew(out, p)
-			}
-		}
-	}
-	last, _ := o.At(to)
-	return appendNew(out, last)
-}
-
 // turnTo is the angle between direction a and b, 0..π.
 func turnTo(a, b float64) float64 { return math.Abs(math.Remainder(a-b, 2*math.Pi)) }

@@ -44,34 +44,6 @@ func Perimeter(r Ring) float64 {
 	return sum
 }
 
-// Centroid returns the centre of area. A ring of no area gives the mean of its points; an empty one the origin.
-func Centroid(r Ring) r2.Point {
-	if len(r) == 0 {
-		return r2.Point{}
-	}
-	o := r[0]
-	var area, mx, my float64
-	for i := 1; i+1 < len(r); i++ {
-		u, v := r[i].Sub(o), r[i+1].Sub(o)
-		w := predicate.Cross(u, v)
-		area += w
-		mx += float64(w * (u.X + v.X))
-		my += float64(w * (u.Y + v.Y))
-	}
-	if area == 0 {
-		return mean(r)
-	}
-	return r2.Point{X: o.X + mx/(3*area), Y: o.Y + my/(3*area)}
-}
-
-func mean(r Ring) r2.Point {
-	var sum r2.Point
-	for _, p := range r {
-		sum = sum.Add(p)
-	}
-	return sum.Mul(1 / float64(len(r)))
-}
-
 // Reverse returns the ring run through the other way, starting at the same point.
 func Reverse(r Ring) Ring {
 	if len(r) == 0 {

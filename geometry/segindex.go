@@ -214,15 +214,14 @@ func (x *segIndex) near(p r2.Point, limit float64, patience int) (edge int, dist
 	return edge, math.Sqrt(best)
 }
 
-// contains is the even-odd rule over all rings.
-func (x *segIndex) contains(p r2.Point) bool {
-	odd := false
+// visit calls edge for every edge of every leaf whose box, and those above it, may hold what is looked for.
+func (x *segIndex) visit(may func(b *r2box) bool, edge func(i int)) {
 	var stack [64]int
 	stack[0] = 1
 	for top := 1; top > 0; {
 		top--
 		k := stack[top]
-		if b := x.box[k]; b.hiX < p.X || p.Y < b.loY || b.hiY < p.Y {
+		if !may(&x.box[k]) {
 			continue
 		}
 		if k < x.leaf {
@@ -232,11 +231,19 @@ func (x *segIndex) contains(p r2.Point) bool {
 		}
 		from, to := x.edges(k)
 		for i := from; i < to; i++ {
-			if crossesRightOf(x.a[i], x.b[i], p) {
-				odd = !odd
-			}
+			edge(i)
 		}
 	}
+}
+
+// contains is the even-odd rule over all rings.
+func (x *segIndex) contains(p r2.Point) bool {
+	odd := false
+	x.visit(func(b *r2box) bool { return b.hiX >= p.X && b.loY <= p.Y && p.Y <= b.hiY }, func(i int) {
+		if crossesRightOf(x.a[i], x.b[i], p) {
+			odd = !odd
+		}
+	})
 	return odd
 }
 
@@ -245,29 +252,14 @@ func (x *segIndex) contains(p r2.Point) bool {
 func (x *segIndex) firstHit(p, q r2.Point, skip int) (edge int, t float64) {
 	edge, t = -1, 1
 	u, path := q.Sub(p), emptyBox.add(p).add(q)
-	var stack [64]int
-	stack[0] = 1
-	for top := 1; top > 0; {
-		top--
-		k := stack[top]
-		if !x.box[k].meets(path) || x.box[k].besideLine(p, u) {
-			continue
+	x.visit(func(b *r2box) bool { return b.meets(path) && !b.besideLine(p, u) }, func(i int) {
+		if i == skip || !predicate.Meets(p, q, x.a[i], x.b[i]) {
+			return
 		}
-		if k < x.leaf {
-			stack[top], stack[top+1] = 2*k, 2*k+1
-			top += 2
-			continue
+		if at := alongTo(p, q, x.a[i], x.b[i]); edge < 0 || at < t {
+			edge, t = i, at
 		}
-		from, to := x.edges(k)
-		for i := from; i < to; i++ {
-			if i == skip || !predicate.Meets(p, q, x.a[i], x.b[i]) {
-				continue
-			}
-			if at := alongTo(p, q, x.a[i], x.b[i]); edge < 0 || at < t {
-				edge, t = i, at
-			}
-		}
-	}
+	})
 	return edge, t
 }
 

@@ -29,7 +29,7 @@ import (
 
 // Load parses a layout and resolves it against the built-in kinds of module. file is the name that
 // messages show. The scene is nil when the list holds an error, and the list then holds all that is wrong,
-// with the text and with what it says; it may hold advice beside a scene.
+// with the text and with what it says.
 func Load(file string, data, kinds []byte) (*scene.Scene, diag.List) {
 	builtIn, list := layout.ParseKinds("built-in kinds", kinds)
 	if list.HasErrors() {
@@ -58,8 +58,8 @@ func references(builtIn *layout.Document) (out []scene.Target) {
 }
 
 // searchNodes bounds the search for the shortest cycle by work and not by time, so that the answer does
-// not depend on the machine. It is some tenths of a second for 64 sensors; arrays of today are proven long before.
-const searchNodes = 200_000
+// not depend on the machine. It is half a second for 64 sensors; arrays of today are proven long before.
+const searchNodes = 50_000
 
 // Options of Analyse; the zero value does the whole job.
 type Options struct {
@@ -67,15 +67,18 @@ type Options struct {
 	Quick bool
 }
 
-// Analyse plans a scene. When ctx ends before the firing cycle is proven shortest, the best so far is
-// in the Plan with its bound. An error is a fault of this program or a module whose figures contradict each other.
+// Analyse plans a scene. When ctx ends before all is reckoned there is no Plan and the error is that of ctx; any other error
+// is a fault of this program or a module whose figures contradict each other.
 func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error) {
 	ears, err := listen(sc)
 	if err != nil {
 		return nil, err
 	}
 	slowest, fastest := acoustics.SpeedSpan(sc.Air)
-	arcs := crosstalk.Arcs(sc, ears, slowest.Value, fastest.Value)
+	arcs, err := crosstalk.Arcs(ctx, sc, ears, slowest.Value, fastest.Value)
+	if err != nil {
+		return nil, err
+	}
 	clocks := firing.Clocks(sc, ears)
 	fire, err := firing.Plan(ctx, sc, clocks, arcs, firing.Options{Nodes: searchNodes, Try: !o.Quick})
 	if err != nil {
@@ -85,7 +88,10 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 	for i, c := range clocks {
 		reach[i] = c.ListenM
 	}
-	seen := coverage.Analyse(sc, coverage.Inputs{Ears: ears, ListenM: reach, Advise: !o.Quick})
+	seen, err := coverage.Analyse(ctx, sc, coverage.Inputs{Ears: ears, ListenM: reach, Advise: !o.Quick})
+	if err != nil {
+		return nil, err
+	}
 
 	p := &plan.Plan{
 		Format: plan.Format, Layout: sc.Name, Met: seen.Met() && fire.Schedule.Met,
@@ -98,6 +104,9 @@ func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error
 	}
 	late := latency.Analyse(sc, p)
 	p.Warnings, p.Ready = late.Warnings, late.Ready
+	if sc.Motion != nil {
+		p.Sources = append(p.Sources, latency.Sources()...)
+	}
 	p.Findings = bySeverity(slices.Concat(p.Findings, late.Findings))
 	p.Met = p.Met && p.Disturbed() == 0 && late.Met()
 	p.Deciding, p.EstimateList = deciding(sc)

@@ -41,7 +41,7 @@ func commands() []command {
 		{"plan", "FILE [--json] [--out DIR]", "the whole job: a summary, the Plan as JSON, or report and exports in a folder", runPlan},
 		{"check", "FILE", "the verdict only", runCheck},
 		{"schedule", "FILE [--json]", "the firing table", runSchedule},
-		{"solve", "INSTANCE [--limit 60s]", "the scheduler on a bare instance", runSolve},
+		{"solve", "INSTANCE [--limit 60s] | --schema", "the scheduler on an instance, bare or whole", runSolve},
 		{"export", "FILE --as svg|json|csv|html|c [--table NAME] [--to FILE]", "one export", runExport},
 		{"kinds", "[NAME | compare A B … [--against wall,post-75,cloth]] [--layout FILE]", "kinds of module: list, one, or side by side", runKinds},
 		{"new", "[DEMO] | --length 0.7m --width 0.5m [--corner 0.1m] [--speed 0.9m/s] [--to FILE]", "a layout to start from", runNew},
@@ -120,7 +120,7 @@ func attempt(ctx context.Context, cmd command, args []string, s streams) (o outc
 func (o outcome) show(s streams) int {
 	switch {
 	case o.fault != "":
-		fmt.Fprintf(s.err, "echowright: a fault of this program, nothing was written: %s\n", o.fault)
+		fmt.Fprintf(s.err, "echowright: a fault of this program: %s\n", o.fault)
 		return exitFault
 	case o.err != nil:
 		return complain(s.err, o.err)

@@ -81,6 +81,8 @@ func TestCommands(t *testing.T) {
 		{args: "new nothing", status: 2, err: "no sample 'nothing'; there are"},
 		{args: "new --length 1", status: 2, err: "new: --length"},
 		{args: "solve -", stdin: `{"windows_us":[1],"conflicts":[[0,7]]}`, status: 2, err: "standard input:1:"},
+		{args: "solve --schema", status: 0, out: []string{"$schema", "jobs"}},
+		{args: "solve", status: 2, err: "solve takes one instance"},
 		{args: "solve - --limit 0s", stdin: `{}`, status: 2, err: "give a time above 0"},
 	} {
 		t.Run(c.args, func(t *testing.T) {

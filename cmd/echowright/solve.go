@@ -17,13 +17,24 @@ import (
 	"echowright/scheduler/instance"
 )
 
-// runSolve gives the scheduler a bare instance. An interrupt or the limit ends the search, not the
+// runSolve gives the scheduler an instance, bare or whole. An interrupt or the limit ends the search, not the
 // answer: the best so far is printed with its bound and proven false.
 func runSolve(ctx context.Context, c *call) (int, error) {
 	limit := 60 * time.Second
-	words, err := c.parse(func(f *flag.FlagSet) { f.DurationVar(&limit, "limit", limit, "longest search") }, 1, 1)
+	var schema bool
+	words, err := c.parse(func(f *flag.FlagSet) {
+		f.DurationVar(&limit, "limit", limit, "longest search")
+		f.BoolVar(&schema, "schema", false, "JSON Schema of a whole instance")
+	}, 0, 1)
 	if err != nil {
 		return 0, err
+	}
+	if schema {
+		_, err := c.out.Write(instance.Schema())
+		return exitMet, err
+	}
+	if len(words) == 0 {
+		return 0, usage("solve takes one instance; usage: echowright solve %s", c.command.args)
 	}
 	if limit <= 0 {
 		return 0, usage("solve: --limit %s; give a time above 0, such as 60s", limit)
@@ -32,7 +43,7 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	p, err := instance.ReadBare(bytes.NewReader(data))
+	p, isBare, err := instance.Read(bytes.NewReader(data))
 	var bad *instance.BadInput
 	if errors.As(err, &bad) {
 		return 0, diag.List{{File: shown, Line: bad.Line, Col: bad.Col, Wrong: bad.Wrong, Right: bad.Right}}
@@ -42,7 +53,7 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 	ctx, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
 	start := time.Now()
-	var o scheduler.Options
+	o := scheduler.Options{Bare: isBare}
 	if c.watched {
 		o.Progress = func(cycle, atLeast, nodes int64) {
 			fmt.Fprintf(c.err, "\r\x1b[Kbest %d us, at least %d us, %d nodes", cycle, atLeast, nodes)
@@ -52,10 +63,17 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 	if c.watched {
 		fmt.Fprint(c.err, "\r\x1b[K")
 	}
-	if err != nil {
+	var cannot *instance.Cannot
+	if errors.As(err, &cannot) {
+		return 0, diag.List{{File: shown, Line: 1, Col: 1, Wrong: "cannot: " + cannot.Error(), Right: "give demands that some order can keep"}}
+	} else if err != nil {
 		return 0, err
 	}
-	return exitMet, instance.WriteBare(c.out, p, t, time.Since(start).Seconds())
+	seconds := time.Since(start).Seconds()
+	if isBare {
+		return exitMet, instance.WriteBare(c.out, p, t, seconds)
+	}
+	return status(p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs), instance.WriteWhole(c.out, p, t, seconds)
 }
 
 // readUpTo is read with a limit of the caller's.

@@ -132,24 +132,21 @@ func TestFilterSeldomFallsBack(t *testing.T) {
 func TestSegments(t *testing.T) {
 	p := func(x, y float64) r2.Point { return r2.Point{X: x, Y: y} }
 	for _, c := range []struct {
-		name          string
-		a, b, c, d    r2.Point
-		crosses, meet bool
+		name       string
+		a, b, c, d r2.Point
+		meet       bool
 	}{
-		{"proper crossing", p(0, 0), p(2, 2), p(0, 2), p(2, 0), true, true},
-		{"apart", p(0, 0), p(1, 0), p(0, 1), p(1, 1), false, false},
-		{"lines cross, segments do not", p(0, 0), p(1, 1), p(3, 0), p(2, 1.5), false, false},
-		{"end on inside", p(0, 0), p(2, 0), p(1, 0), p(1, 1), false, true},
-		{"common end", p(0, 0), p(1, 0), p(1, 0), p(2, 5), false, true},
-		{"overlap in line", p(0, 0), p(2, 0), p(1, 0), p(3, 0), false, true},
-		{"in line, apart", p(0, 0), p(1, 0), p(2, 0), p(3, 0), false, false},
-		{"one a point on the other", p(0, 0), p(2, 2), p(1, 1), p(1, 1), false, true},
-		{"one a point beside the other", p(0, 0), p(2, 2), p(1, 0.5), p(1, 0.5), false, false},
+		{"proper crossing", p(0, 0), p(2, 2), p(0, 2), p(2, 0), true},
+		{"apart", p(0, 0), p(1, 0), p(0, 1), p(1, 1), false},
+		{"lines cross, segments do not", p(0, 0), p(1, 1), p(3, 0), p(2, 1.5), false},
+		{"end on inside", p(0, 0), p(2, 0), p(1, 0), p(1, 1), true},
+		{"common end", p(0, 0), p(1, 0), p(1, 0), p(2, 5), true},
+		{"overlap in line", p(0, 0), p(2, 0), p(1, 0), p(3, 0), true},
+		{"in line, apart", p(0, 0), p(1, 0), p(2, 0), p(3, 0), false},
+		{"one a point on the other", p(0, 0), p(2, 2), p(1, 1), p(1, 1), true},
+		{"one a point beside the other", p(0, 0), p(2, 2), p(1, 0.5), p(1, 0.5), false},
 	} {
 		for _, s := range [][4]r2.Point{{c.a, c.b, c.c, c.d}, {c.b, c.a, c.c, c.d}, {c.c, c.d, c.a, c.b}, {c.d, c.c, c.b, c.a}} {
-			if got := Crosses(s[0], s[1], s[2], s[3]); got != c.crosses {
-				t.Errorf("%s: Crosses %v", c.name, got)
-			}
 			if got := Meets(s[0], s[1], s[2], s[3]); got != c.meet {
 				t.Errorf("%s: Meets %v", c.name, got)
 			}

@@ -2,14 +2,6 @@ package predicate
 
 import "github.com/golang/geo/r2"
 
-// Crosses reports whether the open segments ab and cd cross properly: at one point inside both.
-func Crosses(a, b, c, d r2.Point) bool {
-	if boxesApart(a, b, c, d) {
-		return false
-	}
-	return Orient(a, b, c)*Orient(a, b, d) < 0 && Orient(c, d, a)*Orient(c, d, b) < 0
-}
-
 // Meets reports whether the closed segments ab and cd share at least one point: crossing, touching or
 // overlapping.
 func Meets(a, b, c, d r2.Point) bool {

@@ -7,7 +7,7 @@
 // How it is built. Coordinates are snapped once to a fixed grid of 2^-34 m (58 pm); from there on
 // everything that decides is integer arithmetic of 128 bits.
 //
-//	rings ─► segments ─► node ─► graph ─► faces ─► Area, FoldAreas, PairAreas (exact sums)
+//	rings ─► segments ─► node ─► graph ─► faces ─► FoldAreas, PairAreas (exact sums)
 //	          grid.go    node.go  graph.go  nest.go └► trace.go: rings of any choice of faces
 //
 // The three steps between:

@@ -1,7 +1,6 @@
 package region
 
 import (
-	"fmt"
 	"math"
 	"math/big"
 	"math/bits"
@@ -33,19 +32,6 @@ func compare(p, q point) int {
 		return -1
 	}
 	return 1
-}
-
-// Check reports the first coordinate that is not a number or lies beyond Limit.
-func Check(rings ...[]r2.Point) error {
-	for i, r := range rings {
-		for k, p := range r {
-			// Written so that NaN fails too.
-			if !(math.Abs(p.X) <= Limit && math.Abs(p.Y) <= Limit) {
-				return fmt.Errorf("ring %d, point %d (%g, %g): coordinates must be numbers within ±%d m", i, k, p.X, p.Y, Limit)
-			}
-		}
-	}
-	return nil
 }
 
 func snap(p r2.Point) point { return point{snapped(p.X), snapped(p.Y)} }

@@ -54,6 +54,8 @@ func (o *oracle) note(t *testing.T, own, library, scale float64) {
 	}
 }
 
+// report fails when the library contradicts itself, so that nothing is left to compare with, more than mostFailures times; seeds
+// and the library's version are fixed, so the number beside each call is the one measured.
 func (o *oracle) report(t *testing.T, what string, mostFailures int) {
 	t.Helper()
 	t.Logf("%s: %d compared, worst deviation %.2g of the area, library contradicts itself %d times", what, o.asked-o.failed, o.worst, o.failed)
@@ -78,7 +80,7 @@ func TestOracleRandomLobes(t *testing.T) {
 		b := star(r, r2.Point{X: 2 * r.Float64(), Y: r.Float64()}, 3+r.IntN(24), 0.1+2*r.Float64())
 		o.pair(t, a, b)
 	}
-	o.report(t, "random lobes", 20)
+	o.report(t, "random lobes", 0) // measured 0: random corners are in general position
 }
 
 // Stars with corners on a lattice of 8 by 8 share corners, edges and directions all the time.
@@ -91,7 +93,7 @@ func TestOracleLattice(t *testing.T) {
 			o.pair(t, a, b)
 		}
 	}
-	o.report(t, "lattice lobes", 15)
+	o.report(t, "lattice lobes", 0) // measured 0: the lattice's coordinates are exact
 }
 
 func latticeStar(random func() float64) []r2.Point {
@@ -121,8 +123,9 @@ func TestOracleNearlyEqual(t *testing.T) {
 		}
 		o.pair(t, a, b)
 	}
-	// The library's own rounding begins where these cases are; ours is held by TestDegenerate09.
-	o.report(t, "nearly equal lobes", 10)
+	// Measured 3 of 400: the library's own rounding begins where these cases are, and may differ by machine, hence twice that; ours is
+	// held by TestDegenerate09.
+	o.report(t, "nearly equal lobes", 6)
 }
 
 // Neighbouring lobes with a common stretch of boundary, turned so that it is on no grid.
@@ -137,7 +140,7 @@ func TestOracleCommonEdges(t *testing.T) {
 			o.pair(t, turn[0], turn[1])
 		}
 	}
-	o.report(t, "common edges", 20)
+	o.report(t, "common edges", 0) // measured 0: the common points are turned alike, bit by bit
 }
 
 func TestOracleKFold(t *testing.T) {
@@ -170,7 +173,7 @@ func TestOracleKFold(t *testing.T) {
 			o.note(t, folds[k], library[k], scale)
 		}
 	}
-	o.report(t, "k-fold", 3)
+	o.report(t, "k-fold", 0) // measured 0: one lobe after another, in general position
 }
 
 // One lobe after another: the library's union of many at once leaves false holes in these (places

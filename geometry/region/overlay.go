@@ -88,17 +88,6 @@ func (o *Overlay) bits(c int32) []uint64 {
 	return o.labels[int(c)*o.words : int(c)*o.words+o.words]
 }
 
-// Area is the area in m² of the faces whose label is wanted. The unbounded face is never asked for.
-func (o *Overlay) Area(want func(l Label) bool) float64 {
-	var sum int128
-	for c, inner := range o.inner {
-		if inner && want(Label{o.bits(int32(c))}) {
-			sum = sum.plus(o.area[c])
-		}
-	}
-	return sum.squareMetres()
-}
-
 // Extract is the set of the faces whose label is wanted. The unbounded face is never asked for.
 func (o *Overlay) Extract(want func(l Label) bool) Set {
 	chosen := make([]bool, len(o.entry))

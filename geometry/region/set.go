@@ -18,7 +18,7 @@ type piece [][]point
 // repeated) wind a number of times other than zero: overlapping rings of one sense join, a ring of
 // the other sense inside cuts a hole. Rings may cross and touch themselves and each other, repeat
 // points or have no width. Coordinates are snapped to Grid; those beyond ±Limit are taken to it and
-// rings with a coordinate that is not a number are left out (see Check).
+// rings with a coordinate that is not a number are left out.
 func FromRings(rings ...[]r2.Point) Set {
 	var segs []segment
 	var ring []point

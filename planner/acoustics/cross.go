@@ -31,8 +31,3 @@ func BandRejectionDB(a, b *Model) float64 {
 	x := 2 * transducerQuality * gap / b.Frequency()
 	return math.Min(mostRejectionDB, 10*math.Log10(1+x*x))
 }
-
-// Doppler is the shift of an echo, Hz, for a module of frequency f closing on a fixed thing at v m/s in
-// sound of speed c: f·2v/(c − v). At machine speeds it stays inside a resonator's band (40 kHz, 1 m/s:
-// 234 Hz of some 2 kHz), which is why no level or reading here depends on it.
-func Doppler(f, v, c float64) float64 { return f * 2 * v / (c - v) }

@@ -9,10 +9,10 @@
 // Frame: x forward, y left, z up; angles counter-clockwise from x; tilt up positive (REP 103).
 // Levels: dB over the listening module's detection threshold.
 //
-// Two ends of every span are kept apart. Certain is the weaker end: low supply, most absorption, the
-// narrowest beam over the weather; what is seen at this end is seen always. Strongest is the other end:
-// high supply, least absorption, a beam that never falls below a stated floor; what is not heard at this
-// end is never heard.
+// Two ends of every span are kept apart. Certain is the weaker end: low supply, the least gain
+// its card allows, most absorption, the narrowest beam over the weather; what is seen at this end is seen
+// always. Strongest is the other end: high supply, the greatest gain, least absorption, a beam that never
+// falls below a stated floor; what is not heard at this end is never heard.
 //
 // The level of an echo is (after the sonar equation, Urick, Principles of Underwater Sound, chapter 2,
 // with the two terms that a datasheet never gives, source level and threshold, solved as one gain):

@@ -1,7 +1,7 @@
 package acoustics
 
 import (
-	"fmt"
+	"errors"
 	"math"
 	"time"
 
@@ -20,22 +20,22 @@ const (
 // End is one end of every span that decides a level.
 type End int
 
-// The two ends.
+// The two ends. Where a card contradicts itself on how far its module hears, each takes its own side.
 const (
-	Certain   End = iota // low supply, most absorption, narrowest beam: seen here is seen always
-	Strongest            // high supply, least absorption, floor under the beam: unheard here is never heard
+	Certain   End = iota // low supply, least gain, most absorption, narrowest beam: seen here is seen always
+	Strongest            // high supply, greatest gain, least absorption, floor under the beam: unheard here is never heard
 )
 
 // Model is one kind of module in one span of weather: gain solved, piston fitted, clockwork resolved.
 type Model struct {
 	kind         scene.Kind
-	slow, fast   Extreme // speed of sound
-	least, most  Extreme // absorption
-	cRef         float64 // speed of sound at Reference
-	kSlow, kFast float64 // wave number at the slowest and fastest sound, rad/m
-	narrow       float64 // kFast/kSlow
-	across, up   float64 // semi-axes of the piston, m
-	gain         float64 // at nominal supply, dB
+	slow, fast   Extreme    // speed of sound
+	least, most  Extreme    // absorption
+	cRef         float64    // speed of sound at Reference
+	kSlow, kFast float64    // wave number at the slowest and fastest sound, rad/m
+	narrow       float64    // kFast/kSlow
+	across, up   float64    // semi-axes of the piston, m
+	gain         scene.Span // the least and the greatest that the card allows, at nominal supply, dB
 	supply       scene.Span
 	margin       float64
 	table        *beamTable // nil: piston
@@ -47,7 +47,7 @@ func NewModel(k scene.Kind, a scene.Air) (*Model, error) {
 	m := &Model{kind: k, cRef: SpeedOfSound(Reference)}
 	f := k.CarrierHz.X
 	if !(f > 0) {
-		return nil, fmt.Errorf("kind %s: carrier frequency must be above zero", k.Name)
+		return nil, errors.New("carrier frequency must be above zero")
 	}
 	m.slow, m.fast = SpeedSpan(a)
 	m.least, m.most = AbsorptionSpan(a, f)
@@ -80,10 +80,10 @@ func (m *Model) fitPiston() error {
 		level /= 2
 	}
 	if !(level < 0) {
-		return fmt.Errorf("kind %s: the level a beam width is meant at must be below 0 dB", m.kind.Name)
+		return errors.New("the level a beam width is meant at must be below 0 dB")
 	}
 	if !(b.Across > 0) || !(b.Upright > 0) {
-		return fmt.Errorf("kind %s: beam widths must be above zero", m.kind.Name)
+		return errors.New("beam widths must be above zero")
 	}
 	xk := pistonWhere(level) * m.cRef / (2 * math.Pi * m.kind.CarrierHz.X)
 	fit := func(width float64) float64 {
@@ -94,38 +94,37 @@ func (m *Model) fitPiston() error {
 }
 
 // solveGain takes the gain from the stated ranges. A range ended by the threshold is a measurement of
-// the gain: the mean of those is taken, of the bench's alone where there are any. Ranges ended by a
-// time-out or by something unknown only say that the module hears at least so far: without a better
-// figure the greatest of them is taken, so that each stated range holds, and disturbance adds
-// UnsureMarginDB.
+// the gain. Where several contradict each other nothing says which is true of the module at hand: what
+// must be certain counts on the least of them, what may disturb on the greatest, of the bench's alone where
+// there are any. Ranges ended by a time-out or by something unknown only say that the module hears at
+// least so far: without a better figure the greatest of them is taken, so that each stated range holds,
+// and disturbance adds UnsureMarginDB.
 func (m *Model) solveGain() error {
-	var sum, n, atLeast float64
-	atLeast = math.Inf(-1)
-	bench := false
+	none := scene.Span{Lo: math.Inf(1), Hi: math.Inf(-1)}
+	bench, stated, atLeast := none, none, none
 	for _, r := range m.kind.Ranges {
 		g, err := m.gainFrom(r)
 		if err != nil {
 			return err
 		}
-		if r.EndedBy != scene.EndedByThreshold {
-			atLeast = math.Max(atLeast, g)
-			continue
-		}
-		onBench := r.M.From == scene.Bench
+		into := &atLeast
 		switch {
-		case onBench && !bench:
-			bench, sum, n = true, g, 1
-		case onBench == bench:
-			sum, n = sum+g, n+1
+		case r.EndedBy == scene.EndedByThreshold && r.M.From == scene.Bench:
+			into = &bench
+		case r.EndedBy == scene.EndedByThreshold:
+			into = &stated
 		}
+		into.Lo, into.Hi = math.Min(into.Lo, g), math.Max(into.Hi, g)
 	}
 	switch {
-	case n > 0:
-		m.gain = sum / n
-	case !math.IsInf(atLeast, -1):
-		m.gain, m.margin = atLeast, UnsureMarginDB
+	case bench != none:
+		m.gain = bench
+	case stated != none:
+		m.gain = stated
+	case atLeast != none:
+		m.gain, m.margin = scene.Span{Lo: atLeast.Hi, Hi: atLeast.Hi}, UnsureMarginDB
 	default:
-		return fmt.Errorf("kind %s: no range is stated, so its gain is unknown", m.kind.Name)
+		return errors.New("no range is stated, so its gain is unknown")
 	}
 	return nil
 }
@@ -134,7 +133,7 @@ func (m *Model) solveGain() error {
 // own weather and the nominal supply; R is to the target's surface.
 func (m *Model) gainFrom(r scene.Range) (float64, error) {
 	if !(r.M.X > 0) {
-		return 0, fmt.Errorf("kind %s: a range must be above zero", m.kind.Name)
+		return 0, errors.New("a range must be above zero")
 	}
 	shape, a, err := shapeOf(r.Against)
 	if err != nil {
@@ -163,10 +162,11 @@ func supplyShift(s scene.Supply) scene.Span {
 func (m *Model) Kind() scene.Kind { return m.kind }
 
 // Gain is the level over its threshold that the module's own sound would have after 1 m of path by a
-// perfect mirror, on axis, without absorption, at the low and the high supply: a wall at r has
-// gain − 20 lg(2r) − alpha·2r.
+// perfect mirror, on axis, without absorption: a wall at r has gain − 20 lg(2r) − alpha·2r. It runs from the
+// low supply, with the least of the gains that its stated ranges ended by the threshold ask for, to the high
+// supply, with the greatest of them; a bench table of its beam gives one gain for both.
 func (m *Model) Gain() scene.Span {
-	return scene.Span{Lo: m.gain + m.supply.Lo, Hi: m.gain + m.supply.Hi}
+	return scene.Span{Lo: m.gain.Lo + m.supply.Lo, Hi: m.gain.Hi + m.supply.Hi}
 }
 
 // MarginDB is what disturbance adds to the gain because the stated ranges may understate it; 0 when a

@@ -2,9 +2,11 @@ package acoustics
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
 
 	"echowright/planner/scene"
 )
@@ -173,6 +175,41 @@ func TestBenchTable(t *testing.T) {
 	k.Beam.Table = k.Beam.Table[1:]
 	if _, err := NewModel(k, still()); err == nil {
 		t.Error("a table without its axis must be refused")
+	}
+}
+
+// A table measured on one side of the axis only is meant for both, whichever side it was: all four mirror
+// images of one quarter say the same everywhere.
+func TestOneSidedTablesAreMirrored(t *testing.T) {
+	quarter := [][3]float64{{0, 0, 1.8}, {15, 0, 1.5}, {30, 0, 0.7}, {0, 15, 1.1}, {15, 15, 0.9}, {30, 15, 0}}
+	ear := func(b, e float64) *Ear {
+		k := can()
+		k.Beam.TableAgainst = post75()
+		for _, p := range quarter {
+			k.Beam.Table = append(k.Beam.Table, scene.BeamPoint{Bearing: deg(b * p[0]), Elevation: deg(e * p[1]), RangeM: p[2]})
+		}
+		return model(t, k, mild()).Mount(scene.Sensor{HeightM: 0.4}, scene.GroundNone)
+	}
+	want := ear(1, 1)
+	r := rand.New(rand.NewPCG(3, 5))
+	heard := 0
+	for _, sides := range [][2]float64{{-1, 1}, {1, -1}, {-1, -1}} {
+		got := ear(sides[0], sides[1])
+		near(t, "gain", got.m.Gain().Lo, want.m.Gain().Lo, 0)
+		for range 500 {
+			d := r3.Vector{X: 1, Y: 1.2 * (r.Float64() - 0.5), Z: 0.5 * (r.Float64() - 0.5)}.Normalize()
+			for _, end := range []End{Certain, Strongest} {
+				if g, w := got.OneWayDB(d, end), want.OneWayDB(d, end); g != w {
+					t.Fatalf("sides %v, direction %v: %g, mirror image %g", sides, d, g, w)
+				}
+			}
+			if !math.IsInf(want.OneWayDB(d, Certain), -1) {
+				heard++
+			}
+		}
+	}
+	if heard < 300 || heard > 1400 {
+		t.Errorf("%d of 1500 directions are heard: the draw tests nothing", heard)
 	}
 }
 

@@ -1,9 +1,12 @@
 package acoustics
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+
+	"github.com/golang/geo/s1"
 
 	"echowright/planner/scene"
 )
@@ -38,9 +41,11 @@ func (m *Model) fitTable() error {
 	if err != nil {
 		return err
 	}
-	t := &beamTable{m: m, foldB: true, foldE: true}
+	t := &beamTable{m: m}
 	alpha := Absorption(m.kind.CarrierHz.X, Reference)
 	points := slices.Clone(b.Table)
+	t.foldB = oneSided(points, func(p *scene.BeamPoint) *s1.Angle { return &p.Bearing })
+	t.foldE = oneSided(points, func(p *scene.BeamPoint) *s1.Angle { return &p.Elevation })
 	slices.SortFunc(points, func(p, q scene.BeamPoint) int {
 		if p.Elevation != q.Elevation {
 			return cmpFloat(float64(p.Elevation), float64(q.Elevation))
@@ -51,28 +56,44 @@ func (m *Model) fitTable() error {
 		level := unheard
 		if p.RangeM > 0 {
 			level = spreading(shape, a, p.RangeM, p.RangeM) + 2*alpha*p.RangeM + b.TableAgainst.LossDB.X +
-				m.rise(p.RangeM, Certain) - m.gain
+				m.rise(p.RangeM, Certain)
 		}
-		t.foldB = t.foldB && p.Bearing >= 0
-		t.foldE = t.foldE && p.Elevation >= 0
 		if err := t.add(p, level); err != nil {
-			return fmt.Errorf("kind %s: %w", m.kind.Name, err)
+			return err
 		}
 	}
 	// The table beats the model: its own axis sets the gain.
 	axis := t.twoWay(0, 0)
 	if axis <= unheard {
-		return fmt.Errorf("kind %s: the beam table must measure the axis (bearing 0, elevation 0)", m.kind.Name)
+		return errors.New("the beam table must measure the axis (bearing 0, elevation 0)")
 	}
-	m.gain += axis
+	m.gain = scene.Span{Lo: axis, Hi: axis}
 	for i := range t.rows {
-		for j := range t.rows[i].level {
-			t.rows[i].level[j] -= axis
+		for j, level := range t.rows[i].level {
+			if level > unheard {
+				t.rows[i].level[j] = level - axis
+			}
 		}
 	}
 	t.makeRings()
 	m.table = t
 	return nil
+}
+
+// oneSided reports whether the points lie on one side of the axis only, and if on the negative one turns
+// them over to the other, where the fold looks for them.
+func oneSided(points []scene.BeamPoint, of func(*scene.BeamPoint) *s1.Angle) bool {
+	least, most := s1.Angle(0), s1.Angle(0)
+	for i := range points {
+		least, most = min(least, *of(&points[i])), max(most, *of(&points[i]))
+	}
+	if least < 0 && most <= 0 {
+		for i := range points {
+			*of(&points[i]) *= -1
+		}
+		return true
+	}
+	return least == 0
 }
 
 func cmpFloat(a, b float64) int {

@@ -80,7 +80,7 @@ func gain(k scene.Kind, m *acoustics.Model, air scene.Air) Cell {
 	if m.MarginDB() > 0 {
 		from += "; none ended by the threshold, so the greatest is taken and the module may hear farther"
 	} else if len(gains) > 1 {
-		from += "; the mean of those ended by the threshold is taken, of the bench's where there are any"
+		from += "; the least of those ended by the threshold counts for what is seen, the greatest for disturbance, the bench's alone where there are any"
 	}
 	low := supplyDB(k.Supply)
 	from += fmt.Sprintf("; %.1f at %.3g V, and at %.3g V %.1f", m.Gain().Lo-low, k.Supply.NominalV.X, k.Supply.VoltsV.Lo, m.Gain().Lo)

@@ -20,6 +20,11 @@ const (
 	OutsideBeams = "outside every beam"
 )
 
+// Causes lists them all in their order of precedence.
+func Causes() []string {
+	return []string{Shadowed, OwnPart, OwnGround, TooClose, WindowCut, WallTurned, JustTooWeak, TooWeak, OutsideBeams}
+}
+
 // remedy is where one more sensor would see if one thing were different.
 type remedy struct {
 	rank   int // smaller goes first

@@ -27,18 +27,21 @@ func square(name string, x, y float64) scene.Part {
 		{X: x + 0.05, Y: y - 0.05}, {X: x + 0.05, Y: y + 0.05}, {X: x - 0.05, Y: y + 0.05}, {X: x - 0.05, Y: y - 0.05}}}
 }
 
-// TestEveryCause has the smallest stage for each cause, in which exactly that much of the zone has it.
-func TestEveryCause(t *testing.T) {
+// causeCase is a stage in which exactly that much of the zone has a cause.
+type causeCase struct {
+	name, cause, part string
+	change            func(*stage)
+	want              float64 // m² of this cause
+}
+
+// causeCases has the smallest stage for each cause.
+func causeCases() []causeCase {
 	half := 0.6
 	// Area of the zone 1 m deep and 1 m wide that a sector from its edge's middle leaves out at its two sides:
 	// beyond the lines y = ±x·tan(half) until they leave the zone at y = ±0.5.
 	outside := 2 * (0.5 * 0.5 / math.Tan(half) / 2)
 	nearArc := half * 0.1 * 0.1 // sector of the blind distance
-	cases := []struct {
-		name, cause, part string
-		change            func(*stage)
-		want              float64 // m² of this cause
-	}{
+	return []causeCase{
 		{"plain", OutsideBeams, "", func(*stage) {}, outside},
 		{"blind distance", TooClose, "", func(*stage) {}, nearArc},
 		{"short window", WindowCut, "", func(s *stage) { s.far = 0.5 }, 1 - outside - half*0.5*0.5},
@@ -66,7 +69,11 @@ func TestEveryCause(t *testing.T) {
 			s.ears[0].reads, s.ears[0].readsAt = s.scene.Body.Parts[0].Outline, 0.35
 		}, 1 - outside - half*0.35*0.35 - 0.1/0.35*(1-0.35*0.35)/2},
 	}
-	for _, c := range cases {
+}
+
+// TestEveryCause: exactly that much of the zone has the cause, and a finding tells of it.
+func TestEveryCause(t *testing.T) {
+	for _, c := range causeCases() {
 		t.Run(c.name, func(t *testing.T) {
 			s := bench(0)
 			c.change(&s)

@@ -1,25 +1,37 @@
 package coverage
 
 import (
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"math"
 	"math/rand/v2"
+	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/s1"
 
 	"echowright/geometry/region"
+	"echowright/planner/plan"
 )
 
-// TestEveryCodeIsRaised has the smallest stage for each finding that is not a cause, and a change that silences it.
-func TestEveryCodeIsRaised(t *testing.T) {
-	quiet := func(s *stage) { // sees all of a small zone before it
-		s.scene.Zones[0].Rings = [][]r2.Point{{{X: 0.9, Y: -0.1}, {X: 0.9, Y: 0.1}, {X: 0.5, Y: 0.1}, {X: 0.5, Y: -0.1}}}
-	}
-	cases := []struct {
-		code string
-		make func(*stage)
-	}{
+// quiet lets a stage see all of a small zone before it.
+func quiet(s *stage) {
+	s.scene.Zones[0].Rings = [][]r2.Point{{{X: 0.9, Y: -0.1}, {X: 0.9, Y: 0.1}, {X: 0.5, Y: 0.1}, {X: 0.5, Y: -0.1}}}
+}
+
+// codeCase is a change of a quiet stage that raises a code.
+type codeCase struct {
+	code string
+	make func(*stage)
+}
+
+// codeCases has the smallest change for each finding that is not of a blind spot.
+func codeCases() []codeCase {
+	return []codeCase{
 		{CodeShare, func(s *stage) { s.scene.Zones[0].Share, s.far = 0.9, 0.6 }},
 		{CodeGap, func(s *stage) { s.scene.Zones[0].GapM, s.far = 0.1, 0.6 }},
 		// The share asked differs from the one there by 1e-6 of the zone; the border of 0.2 m is known to 10 µm, 2e-6 m2 of 0.08.
@@ -47,7 +59,69 @@ func TestEveryCodeIsRaised(t *testing.T) {
 		{CodeWide, func(s *stage) { s.sure = 0.1 }},
 		{CodeHousing, func(s *stage) { s.ears[0].mount.At.X = -0.01 }},
 	}
-	for _, c := range cases {
+}
+
+// TestEveryCodeIsProvoked: every constant of this package that names a code or cause is in its list, and every code of the list has a
+// case that raises it, in TestEveryCodeIsRaised or TestEveryCause.
+func TestEveryCodeIsProvoked(t *testing.T) {
+	provoked := map[string]bool{}
+	for _, c := range codeCases() {
+		provoked[c.code] = true
+	}
+	for _, c := range causeCases() {
+		provoked[blindCode(c.cause)] = provoked[blindCode(c.cause)] || c.want > 0
+	}
+	for _, code := range Codes() {
+		if !provoked[code] {
+			t.Errorf("nothing provokes %s", code)
+		}
+	}
+	if n := len(slices.Compact(slices.Sorted(slices.Values(Codes())))); n != len(Codes()) {
+		t.Errorf("%d codes, only %d different", len(Codes()), n)
+	}
+	for name, value := range textConstants(t, "findings.go", "Code") {
+		if name != "CodeBlind" && !slices.Contains(Codes(), value) {
+			t.Errorf("%s = %q is not in the list of codes", name, value)
+		}
+	}
+	for name, value := range textConstants(t, "cause.go", "") {
+		if !slices.Contains(Causes(), value) {
+			t.Errorf("%s = %q is not in the list of causes", name, value)
+		}
+	}
+}
+
+// textConstants are the exported constants of a source file whose names begin so, with their text.
+func textConstants(t *testing.T, file, begin string) map[string]string {
+	t.Helper()
+	f, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := map[string]string{}
+	for name, o := range f.Scope.Objects {
+		spec, ok := o.Decl.(*ast.ValueSpec)
+		if !ok || o.Kind != ast.Con || !ast.IsExported(name) || !strings.HasPrefix(name, begin) {
+			continue
+		}
+		for i, id := range spec.Names {
+			if id.Name != name {
+				continue
+			}
+			if found[name], err = strconv.Unquote(spec.Values[i].(*ast.BasicLit).Value); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if len(found) == 0 {
+		t.Fatalf("%s has no such constants", file)
+	}
+	return found
+}
+
+// TestEveryCodeIsRaised: the change raises it, and without the change nothing does.
+func TestEveryCodeIsRaised(t *testing.T) {
+	for _, c := range codeCases() {
 		t.Run(c.code, func(t *testing.T) {
 			s := bench(0)
 			quiet(&s)
@@ -65,6 +139,40 @@ func TestEveryCodeIsRaised(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A zone of which the machine leaves nothing is not met, whatever it asks: nothing was looked at.
+func TestNothingLeftIsNotMet(t *testing.T) {
+	for _, ask := range []struct{ share, gap float64 }{{0.9, math.NaN()}, {math.NaN(), 0.1}, {0.9, 0.1}, {0, 10}} {
+		s := bench(0)
+		z := &s.scene.Zones[0]
+		z.Rings, z.Share, z.GapM = [][]r2.Point{{{X: -0.4, Y: -0.1}, {X: -0.4, Y: 0.1}, {X: -0.5, Y: 0.1}, {X: -0.5, Y: -0.1}}}, ask.share, ask.gap
+		r := s.analyse(1)
+		c := r.Coverage[0]
+		if r.Met() || c.Met || c.ShareMet != math.IsNaN(ask.share) || c.GapMet != math.IsNaN(ask.gap) {
+			t.Errorf("%+v: %+v", ask, c)
+		}
+		for _, f := range r.Findings {
+			if f.Code == CodeNoZone && f.Severity != plan.NotMet {
+				t.Errorf("%+v", f)
+			}
+		}
+	}
+}
+
+// Each demand is judged by itself: of a zone seen to 0.6 m of 1 m the share and the gap asked decide alone.
+func TestDemandsAreJudgedByThemselves(t *testing.T) {
+	for _, ask := range []struct {
+		share, gap       float64
+		shareMet, gapMet bool
+	}{{0.1, 5, true, true}, {0.9, 5, false, true}, {0.1, 0.05, true, false}, {0.9, 0.05, false, false}, {math.NaN(), 0.05, true, false}, {0.9, math.NaN(), false, true}} {
+		s := bench(0)
+		s.far = 0.6
+		s.scene.Zones[0].Share, s.scene.Zones[0].GapM = ask.share, ask.gap
+		if c := s.analyse(1).Coverage[0]; c.ShareMet != ask.shareMet || c.GapMet != ask.gapMet || c.Met != (ask.shareMet && ask.gapMet) {
+			t.Errorf("%+v: %+v", ask, c)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"context"
 	"math"
 	"runtime"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"echowright/geometry/region"
 	"echowright/planner/acoustics"
+	"echowright/planner/parallel"
 	"echowright/planner/plan"
 	"echowright/planner/scene"
 )
@@ -42,11 +44,14 @@ func (r Result) Met() bool {
 	return !slices.ContainsFunc(r.Coverage, func(c plan.Coverage) bool { return !c.Met })
 }
 
-// Analyse reckons what a machine sees, in every state.
-func Analyse(sc *scene.Scene, in Inputs) Result {
-	st := newStudy(sc, listenersOf(sc, in), in)
-	st.run()
-	return st.result()
+// Analyse reckons what a machine sees, in every state. The only error is that of ctx, which has ended before all was
+// reckoned.
+func Analyse(ctx context.Context, sc *scene.Scene, in Inputs) (Result, error) {
+	st := newStudy(ctx, sc, listenersOf(sc, in), in)
+	if err := st.run(); err != nil {
+		return Result{}, err
+	}
+	return st.result(), nil
 }
 
 func listenersOf(sc *scene.Scene, in Inputs) []listener {
@@ -81,8 +86,9 @@ func nominalHalf(b scene.Beam) float64 {
 	return half
 }
 
-// study is one analysis on its way.
+// study is one analysis on its way. It lives no longer than the call it is made for, so it may hold that call's context.
 type study struct {
+	ctx       context.Context
 	sc        *scene.Scene
 	listeners []listener
 	obstacles []obstacle
@@ -106,9 +112,9 @@ type group struct {
 	overlap       [][]float64
 }
 
-func newStudy(sc *scene.Scene, listeners []listener, in Inputs) *study {
+func newStudy(ctx context.Context, sc *scene.Scene, listeners []listener, in Inputs) *study {
 	st := &study{
-		sc: sc, listeners: listeners, obstacles: obstaclesOf(sc.Body),
+		ctx: ctx, sc: sc, listeners: listeners, obstacles: obstaclesOf(sc.Body),
 		errorM: in.ErrorM, slackDB: sc.Tolerance.ThresholdDB, workers: in.Workers, advise: in.Advise, states: sc.States,
 	}
 	if st.errorM <= 0 {
@@ -131,33 +137,57 @@ func newStudy(sc *scene.Scene, listeners []listener, in Inputs) *study {
 	return st
 }
 
-// run does the stages in turn, each spread over the workers.
-func (st *study) run() {
+// run does the stages in turn, each spread over the workers, until done or st.ctx ends.
+func (st *study) run() error {
+	for _, stage := range []func() error{st.read, st.hearAll, st.surveyAll, st.explain, st.judgeAll, st.tryCures} {
+		if err := stage(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// each spreads parts of one stage over the workers.
+func (st *study) each(n int, do func(i int)) error { return parallel.Each(st.ctx, n, st.workers, do) }
+
+func (st *study) read() error {
+	st.readings = make([][]reading, len(st.listeners))
+	return st.each(len(st.listeners), func(i int) { st.readings[i] = st.readingsOf(&st.listeners[i]) })
+}
+
+func (st *study) hearAll() error {
 	n := len(st.listeners)
-	st.readings = make([][]reading, n)
-	each(n, st.workers, func(i int) { st.readings[i] = st.readingsOf(&st.listeners[i]) })
 	st.hearings = make([][][]*hearing, len(st.targets))
 	for t := range st.targets {
 		st.hearings[t] = make([][]*hearing, n)
 	}
-	each(n*len(st.targets), st.workers, func(k int) {
+	return st.each(n*len(st.targets), func(k int) {
 		t, i := k/n, k%n
 		st.hearings[t][i] = st.hear(t, i)
 	})
+}
+
+func (st *study) surveyAll() error {
 	st.makeGroups()
-	each(len(st.groups), st.workers, func(g int) { st.survey(&st.groups[g]) })
-	st.explain()
-	each(len(st.verdicts), st.workers, func(i int) {
+	return st.each(len(st.groups), func(g int) { st.survey(&st.groups[g]) })
+}
+
+func (st *study) judgeAll() error {
+	return st.each(len(st.verdicts), func(i int) {
 		st.verdicts[i].judge()
 		st.verdicts[i].judgeSure()
 		if st.advise {
 			st.tryTurns(st.verdicts[i])
 		}
 	})
-	if st.advise {
-		st.cures = st.listCures()
-		each(len(st.cures), st.workers, func(i int) { st.try(st.cures[i]) })
+}
+
+func (st *study) tryCures() error {
+	if !st.advise {
+		return nil
 	}
+	st.cures = st.listCures()
+	return st.each(len(st.cures), func(i int) { st.try(st.cures[i]) })
 }
 
 // hear returns what a sensor sees of a target in every state. States that differ in nothing the
@@ -281,30 +311,23 @@ func (st *study) surveyWith(hs []*hearing, state int, vs []*verdict) (overlap []
 
 // explain finds the causes of every blind region, in two rounds: what one thing different would
 // mend, then for what is left the nominal beams.
-func (st *study) explain() {
-	n := len(st.listeners)
-	round := func(of func(v *verdict) region.Set, find func(h *hearing, blind region.Set) []remedy) [][]remedy {
-		found := make([][]remedy, len(st.verdicts)*n)
-		each(len(found), st.workers, func(k int) {
-			v := st.verdicts[k/n]
-			if blind := of(v); !blind.IsEmpty() {
-				found[k] = find(v.hearings[k%n], blind)
-			}
-		})
-		byVerdict := make([][]remedy, len(st.verdicts))
-		for k, rs := range found {
-			byVerdict[k/n] = append(byVerdict[k/n], rs...)
-		}
-		return byVerdict
+func (st *study) explain() error {
+	first, err := st.remediesFor(func(v *verdict) region.Set { return v.figures.blind }, (*hearing).remedies)
+	if err != nil {
+		return err
 	}
-	first := round(func(v *verdict) region.Set { return v.figures.blind }, (*hearing).remedies)
 	pieces, rest := make([][]piece, len(st.verdicts)), make([]region.Set, len(st.verdicts))
-	each(len(st.verdicts), st.workers, func(i int) { pieces[i], rest[i] = split(st.verdicts[i].figures.blind, first[i]) })
+	if err := st.each(len(st.verdicts), func(i int) { pieces[i], rest[i] = split(st.verdicts[i].figures.blind, first[i]) }); err != nil {
+		return err
+	}
 	for i, v := range st.verdicts {
 		v.unexplained = rest[i]
 	}
-	second := round(func(v *verdict) region.Set { return v.unexplained }, (*hearing).nominalRemedies)
-	each(len(st.verdicts), st.workers, func(i int) {
+	second, err := st.remediesFor(func(v *verdict) region.Set { return v.unexplained }, (*hearing).nominalRemedies)
+	if err != nil {
+		return err
+	}
+	return st.each(len(st.verdicts), func(i int) {
 		v := st.verdicts[i]
 		more, outside := split(rest[i], second[i])
 		pieces[i] = append(pieces[i], more...)
@@ -315,4 +338,21 @@ func (st *study) explain() {
 		v.remedies = append(first[i], second[i]...)
 		v.settle()
 	})
+}
+
+// remediesFor finds what mends a region of each verdict, sensor by sensor.
+func (st *study) remediesFor(of func(v *verdict) region.Set, find func(h *hearing, blind region.Set) []remedy) ([][]remedy, error) {
+	n := len(st.listeners)
+	found := make([][]remedy, len(st.verdicts)*n)
+	err := st.each(len(found), func(k int) {
+		v := st.verdicts[k/n]
+		if blind := of(v); !blind.IsEmpty() {
+			found[k] = find(v.hearings[k%n], blind)
+		}
+	})
+	byVerdict := make([][]remedy, len(st.verdicts))
+	for k, rs := range found {
+		byVerdict[k/n] = append(byVerdict[k/n], rs...)
+	}
+	return byVerdict, err
 }

@@ -25,6 +25,18 @@ const (
 	CodeWide      = "wide-angles"
 )
 
+// Codes lists every code a finding of this package can have, one for each cause of a blind spot included.
+func Codes() []string {
+	codes := []string{
+		CodeShare, CodeGap, CodeTight, CodeNoZone, CodeSlivers, CodeOwnPart, CodeGround, CodeNothing, CodeHousing, CodeUnwatched,
+		CodeStares, CodeWide,
+	}
+	for _, cause := range Causes() {
+		codes = append(codes, blindCode(cause))
+	}
+	return codes
+}
+
 // blindCode is the code of a blind spot's cause.
 func blindCode(cause string) string { return CodeBlind + strings.ReplaceAll(cause, " ", "-") }
 
@@ -56,7 +68,7 @@ func (st *study) demandFindings(v *verdict) (all []plan.Finding) {
 	}
 	f := v.figures
 	if f.area == 0 {
-		add(plan.Look, CodeNoZone, "let the zone reach beyond the outline of the machine", "nothing of the zone is left once the machine itself is taken out: nothing was checked")
+		add(plan.NotMet, CodeNoZone, "let the zone reach beyond the outline of the machine", "nothing of the zone is left once the machine itself is taken out: nothing was checked")
 		return all
 	}
 	if !v.shareMet {

@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
@@ -95,6 +96,15 @@ func listenAll(t testing.TB, sc *scene.Scene, far float64) Inputs {
 		in.ListenM = append(in.ListenM, far)
 	}
 	return in
+}
+
+// analyse is Analyse when nothing cuts it short.
+func analyse(sc *scene.Scene, in Inputs) Result {
+	r, err := Analyse(context.Background(), sc, in)
+	if err != nil {
+		panic(err)
+	}
+	return r
 }
 
 func near(t *testing.T, what string, got, want, tolerance float64) {

@@ -52,7 +52,7 @@ var otherSide = strings.NewReplacer("left", "right", "right", "left")
 // TestSymmetricMachineHasSymmetricAnswers: what is told of the left is told of the right.
 func TestSymmetricMachineHasSymmetricAnswers(t *testing.T) {
 	sc := jawed()
-	r := Analyse(sc, listenAll(t, sc, 1.6))
+	r := analyse(sc, listenAll(t, sc, 1.6))
 	if len(r.Masks) < 4 || len(r.BlindSpots) < 4 {
 		t.Fatalf("too little to tell: %d readings, %d spots", len(r.Masks), len(r.BlindSpots))
 	}
@@ -86,7 +86,7 @@ func TestSymmetricMachineHasSymmetricAnswers(t *testing.T) {
 			t.Errorf("no image of %+v", f)
 		}
 	}
-	same(t, r, Analyse(moved(sc, true, 0, r2.Point{}), listenAll(t, moved(sc, true, 0, r2.Point{}), 1.6)))
+	same(t, r, analyse(moved(sc, true, 0, r2.Point{}), listenAll(t, moved(sc, true, 0, r2.Point{}), 1.6)))
 }
 
 func anyOf[T any](all []T, is func(T) bool) bool {
@@ -104,8 +104,10 @@ func TestShortfallsFitTheirCause(t *testing.T) {
 	sc.Tolerance.ThresholdDB = 2
 	sc.Kinds[0].Ranges[0].M.X = 1
 	in := listenAll(t, sc, 1.6)
-	st := newStudy(sc, listenersOf(sc, in), in)
-	st.run()
+	st := newStudy(t.Context(), sc, listenersOf(sc, in), in)
+	if err := st.run(); err != nil {
+		t.Fatal(err)
+	}
 	weak := 0
 	for _, v := range st.verdicts {
 		for _, s := range v.blind.spots {
@@ -139,8 +141,10 @@ func TestShortfallsFitTheirCause(t *testing.T) {
 func TestCuresAreLeastAndTried(t *testing.T) {
 	sc := jawed()
 	in := listenAll(t, sc, 1.6)
-	st := newStudy(sc, listenersOf(sc, in), in)
-	st.run()
+	st := newStudy(t.Context(), sc, listenersOf(sc, in), in)
+	if err := st.run(); err != nil {
+		t.Fatal(err)
+	}
 	if len(st.cures) == 0 {
 		t.Fatal("nothing to cure")
 	}
@@ -162,7 +166,7 @@ func TestCuresAreLeastAndTried(t *testing.T) {
 		for _, one := range c.changes {
 			again.Sensors[one.sensor] = one.mount(again.Sensors[one.sensor])
 		}
-		for i, want := range Analyse(&again, listenAll(t, &again, 1.6)).Coverage {
+		for i, want := range analyse(&again, listenAll(t, &again, 1.6)).Coverage {
 			near(t, "covered", c.after[i].figures.covered, want.CoveredM2, 1e-9)
 			near(t, "gap", c.after[i].widest(), want.WidestGapM, 1e-9)
 		}

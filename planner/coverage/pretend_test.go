@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"context"
 	"math"
 
 	"github.com/golang/geo/r2"
@@ -82,8 +83,10 @@ func (s stage) analyse(workers int) Result {
 		ls = append(ls, listener{ear: e, mount: e.mount, blind: s.blind, nearest: s.blind, listen: s.far, half: s.half, sure: s.sure, ends: true,
 			remount: func(m scene.Sensor) ear { other := *e; other.mount = m; return &other }})
 	}
-	st := newStudy(s.scene, ls, Inputs{Workers: workers, Advise: true, ErrorM: arcError})
-	st.run()
+	st := newStudy(context.Background(), s.scene, ls, Inputs{Workers: workers, Advise: true, ErrorM: arcError})
+	if err := st.run(); err != nil {
+		panic(err)
+	}
 	return st.result()
 }
 

@@ -123,7 +123,7 @@ func same(t *testing.T, a, b Result) {
 
 func TestMovedTurnedAndMirroredScenesAgree(t *testing.T) {
 	sc := busyCart(7)
-	want := Analyse(sc, listenAll(t, sc, 1.2))
+	want := analyse(sc, listenAll(t, sc, 1.2))
 	if len(want.BlindSpots) == 0 || len(want.Masks) == 0 {
 		t.Fatalf("the scene should have blind spots and readings of its own: %d, %d", len(want.BlindSpots), len(want.Masks))
 	}
@@ -133,7 +133,7 @@ func TestMovedTurnedAndMirroredScenesAgree(t *testing.T) {
 		moved(sc, true, 0, r2.Point{}),
 		moved(sc, true, 101*s1.Degree, r2.Point{X: 1}),
 	} {
-		same(t, want, Analyse(m, listenAll(t, m, 1.2)))
+		same(t, want, analyse(m, listenAll(t, m, 1.2)))
 	}
 }
 
@@ -143,7 +143,7 @@ func TestSameBytesOnAnyNumberOfWorkers(t *testing.T) {
 	for _, workers := range []int{1, 2, 5} {
 		in := listenAll(t, sc, 1.2)
 		in.Workers = workers
-		got, err := json.Marshal(Analyse(sc, in))
+		got, err := json.Marshal(analyse(sc, in))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -161,7 +161,7 @@ func TestOneMoreSensorNeverShrinksCoverage(t *testing.T) {
 	for n := 0; n <= len(sc.Sensors); n += 2 {
 		part := *sc
 		part.Sensors = sc.Sensors[:n]
-		c := Analyse(&part, listenAll(t, &part, 1.2)).Coverage[0]
+		c := analyse(&part, listenAll(t, &part, 1.2)).Coverage[0]
 		if c.CoveredM2 < before-1e-9 {
 			t.Errorf("%d sensors cover %g m2, fewer covered %g", n, c.CoveredM2, before)
 		}
@@ -172,7 +172,7 @@ func TestOneMoreSensorNeverShrinksCoverage(t *testing.T) {
 // TestPlanOverlaysToItsOwnFigures does what another program would: overlay the printed polygons.
 func TestPlanOverlaysToItsOwnFigures(t *testing.T) {
 	sc := busyCart(8)
-	r := Analyse(sc, listenAll(t, sc, 1.2))
+	r := analyse(sc, listenAll(t, sc, 1.2))
 	for _, c := range r.Coverage {
 		var zone region.Set
 		for _, z := range r.Zones {
@@ -222,7 +222,7 @@ func TestStrongerDrierAndLargerNeverSeeLess(t *testing.T) {
 	covered := func(change func(sc *scene.Scene)) float64 {
 		sc := cart(5)
 		change(sc)
-		return Analyse(sc, listenAll(t, sc, 1.5)).Coverage[0].CoveredM2
+		return analyse(sc, listenAll(t, sc, 1.5)).Coverage[0].CoveredM2
 	}
 	plain := covered(func(*scene.Scene) {})
 	for name, change := range map[string]func(sc *scene.Scene){
@@ -238,13 +238,13 @@ func TestStrongerDrierAndLargerNeverSeeLess(t *testing.T) {
 
 func TestVerdictWithinTheDrawingsErrorIsSaid(t *testing.T) {
 	sc := cart(12)
-	c := Analyse(sc, listenAll(t, sc, 1.2)).Coverage[0]
+	c := analyse(sc, listenAll(t, sc, 1.2)).Coverage[0]
 	if c.AreaErrorM2 <= 0 || c.WidestGapM <= 0 {
 		t.Fatalf("the scene should have a gap: %+v", c)
 	}
 	sc.Zones[0].Share = (c.CoveredM2 + c.AreaErrorM2/2) / c.AreaM2
 	sc.Zones[0].GapM = c.WidestGapM + 1e-4
-	r := Analyse(sc, listenAll(t, sc, 1.2))
+	r := analyse(sc, listenAll(t, sc, 1.2))
 	tight := 0
 	for _, f := range r.Findings {
 		if f.Code == CodeTight {
@@ -261,7 +261,7 @@ func TestReachErrorBoundHolds(t *testing.T) {
 	sc := cart(6)
 	coarse, fine := listenAll(t, sc, 1.2), listenAll(t, sc, 1.2)
 	coarse.ErrorM, fine.ErrorM = 5e-3, 1e-4
-	a, b := Analyse(sc, coarse).Coverage[0], Analyse(sc, fine).Coverage[0]
+	a, b := analyse(sc, coarse).Coverage[0], analyse(sc, fine).Coverage[0]
 	if d := math.Abs(a.CoveredM2 - b.CoveredM2); d > a.AreaErrorM2+b.AreaErrorM2 {
 		t.Errorf("covered moved by %g m2, the bound says %g", d, a.AreaErrorM2+b.AreaErrorM2)
 	}
@@ -279,7 +279,7 @@ func BenchmarkAnalyse(b *testing.B) {
 			sc.Zones = append(sc.Zones, scene.Zone{Name: "far", Rings: band(sc.Body.Outline, 0.2, 1.4), Target: 1, SeenBy: 1, Share: 0.9, GapM: 0.1})
 			in := listenAll(b, sc, 1.5)
 			for b.Loop() {
-				if r := Analyse(sc, in); len(r.Coverage) != 2 || r.Coverage[0].CoveredM2 <= 0 {
+				if r := analyse(sc, in); len(r.Coverage) != 2 || r.Coverage[0].CoveredM2 <= 0 {
 					b.Fatal("no coverage")
 				}
 			}

@@ -117,6 +117,7 @@ func TestRingGapCloses(t *testing.T) {
 		}
 	}
 	near(t, "closes at", far, 0.594867, 1e-6)
+	near(t, "outside the body", far-rho, 0.294867, 1e-6)
 	if pieces := s[0].blind.Pieces(); len(pieces) != n {
 		t.Errorf("%d gaps, want %d", len(pieces), n)
 	}

@@ -37,7 +37,9 @@ func (v verdict) areaError() float64 { return v.errM * v.figures.edge }
 // the lobes' error, so its radius may too.
 func (v verdict) gapError() float64 { return 2 * v.errM }
 
-func (v verdict) met() bool { return v.shareMet && v.gapMet }
+// met reports whether the zone has all it asks. Where the machine leaves nothing of a zone, nothing was checked, and that is
+// not the same as fulfilled.
+func (v verdict) met() bool { return v.shareMet && v.gapMet && v.figures.area > 0 }
 
 // widest is the diameter of the largest disc in the blind region, m.
 func (v verdict) widest() float64 { return 2 * v.blind.widest.radius }
@@ -59,6 +61,10 @@ func (v *verdict) judgeSure() {
 // judge holds the figures against what the zone asks.
 func (v *verdict) judge() {
 	v.shareMet, v.gapMet = true, true
+	if v.figures.area == 0 {
+		v.shareMet, v.gapMet = math.IsNaN(v.zone.Share), math.IsNaN(v.zone.GapM)
+		return
+	}
 	if ask := v.zone.Share; !math.IsNaN(ask) {
 		margin := v.figures.covered - float64(ask*v.figures.area)
 		v.shareMet = margin >= -rounding*v.figures.area
@@ -88,7 +94,8 @@ func (v verdict) coverage(target string) plan.Coverage {
 	c := plan.Coverage{
 		Zone: v.zone.Name, Target: target, State: v.state,
 		AreaM2: v.figures.area, CoveredM2: v.figures.covered, FoldM2: v.figures.fold,
-		WidestGapM: v.widest(), GapHeld: v.blind.limited, Required: required(v.zone), Met: v.met(), AreaErrorM2: v.areaError(),
+		WidestGapM: v.widest(), GapHeld: v.blind.limited, Required: required(v.zone),
+		ShareMet: v.shareMet, GapMet: v.gapMet, Met: v.met(), AreaErrorM2: v.areaError(),
 	}
 	if v.blind.widest.radius > 0 {
 		c.WidestGapAt = &[2]float64{v.blind.widest.centre.X, v.blind.widest.centre.Y}

@@ -2,12 +2,14 @@ package crosstalk
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"runtime"
 	"slices"
 	"sync"
 	"time"
 
+	"echowright/planner/parallel"
 	"echowright/planner/scene"
 
 	"github.com/golang/geo/r2"
@@ -78,38 +80,30 @@ func (a *array) prepare() {
 	}
 }
 
-// arcs looks at every ordered pair, on as many processors as there are; the answer does not depend on how many.
-func (a *array) arcs() []Arc {
+// arcs looks at every ordered pair, on as many processors as there are; the answer does not depend on how many. Once ctx
+// has ended it stops after the pairs at hand.
+func (a *array) arcs(ctx context.Context) ([]Arc, error) {
 	a.prepare()
 	n := len(a.voices)
 	found := make([][]heard, n*n)
-	var next sync.Mutex
-	row, workers := 0, sync.WaitGroup{}
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		workers.Go(func() {
-			var h hunt
-			for {
-				next.Lock()
-				i := row
-				row++
-				next.Unlock()
-				if i >= n {
-					return
-				}
-				for j := i; j < n; j++ {
-					a.pair(i, j, found, &h)
-				}
-			}
-		})
+	hunts := sync.Pool{New: func() any { return &hunt{ctx: ctx} }}
+	err := parallel.Each(ctx, n, runtime.GOMAXPROCS(0), func(i int) {
+		h := hunts.Get().(*hunt)
+		for j := i; j < n && ctx.Err() == nil; j++ {
+			a.pair(i, j, found, h)
+		}
+		hunts.Put(h)
+	})
+	if err != nil {
+		return nil, err
 	}
-	workers.Wait()
 	var arcs []Arc
 	for k, ways := range found {
 		for _, h := range ways {
 			arcs = append(arcs, a.arc(k/n, k%n, h))
 		}
 	}
-	return arcs
+	return arcs, nil
 }
 
 // pair fills in what j hears of i and i of j. A path is as good one way as the other, so one search serves

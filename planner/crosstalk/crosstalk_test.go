@@ -53,14 +53,14 @@ func TestReadsByTheListenersSpeed(t *testing.T) {
 // Bursts, the two places of a separate pair, jitter and clock error widen a span, each by hand.
 func TestSpansAreWidened(t *testing.T) {
 	sc := front(0.5, scene.Span{Lo: 1})
-	plain := find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+	plain := find(t, trial(sc, everywhere, 60, 0, 340, 340).all(), 0, 1, Direct)
 	near(t, "plain, ms", plain.Starts.Seconds()*1e3, 0.5/340*1e3, 1e-6)
 	sc.Kinds[0].Timing = scene.Timing{
 		TriggerToBurst: scene.TimeSpan{Lo: 200 * time.Microsecond, Hi: 700 * time.Microsecond}, Burst: 400 * time.Microsecond,
 	}
 	sc.Kinds[0].Pair, sc.Kinds[0].PairSpacingM.X = true, 0.034
 	sc.Wishes.Jitter, sc.Controller.ClockError = 50*time.Microsecond, 0.01
-	wide := find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+	wide := find(t, trial(sc, everywhere, 60, 0, 340, 340).all(), 0, 1, Direct)
 	near(t, "starts, ms", wide.Starts.Seconds()*1e3, 0.99*((0.5-0.034)/340*1e3+0.2)-0.1, 1e-5)
 	near(t, "ends, ms", wide.Ends.Seconds()*1e3, 1.01*((0.5+0.034)/340*1e3+0.7+0.4)+0.1, 1e-5)
 }
@@ -72,7 +72,7 @@ func TestRoundTheBody(t *testing.T) {
 	sc.Sensors[1].At.X = -0.5
 	sc.Sensors[1].Heading = math.Pi
 	a := trial(sc, everywhere, 60, 0, 340, 340)
-	arc := find(t, a.arcs(), 0, 1, Direct)
+	arc := find(t, a.all(), 0, 1, Direct)
 	near(t, "nearest", arc.PathM.Lo, 1, 1e-12)
 	near(t, "farthest", arc.PathM.Hi, 2, 1e-12)
 	near(t, "level", arc.LevelDB, 60-2*BendLossDB, 1e-12)
@@ -80,7 +80,7 @@ func TestRoundTheBody(t *testing.T) {
 	for _, heading := range []s1.Angle{0, 1e-9, -1e-9} {
 		sc := front(0.5, scene.Span{Lo: 1})
 		sc.Sensors[0].Heading = heading
-		arc := find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+		arc := find(t, trial(sc, everywhere, 60, 0, 340, 340).all(), 0, 1, Direct)
 		near(t, "level along an edge", arc.LevelDB, 60+20*math.Log10(2), 1e-9)
 	}
 }
@@ -94,7 +94,7 @@ func TestArcsOfOneWayMayBeDisjoint(t *testing.T) {
 	for _, x := range []float64{1, 2.5} {
 		sc.Zones = append(sc.Zones, scene.Zone{Rings: [][]r2.Point{{{X: x, Y: -0.1}, {X: x + 0.2, Y: -0.1}, {X: x + 0.2, Y: 0.1}, {X: x, Y: 0.1}}}})
 	}
-	found := byPair(trial(sc, everywhere, 80, 0, 340, 340).arcs(), Object)[[2]int{0, 0}]
+	found := byPair(trial(sc, everywhere, 80, 0, 340, 340).all(), Object)[[2]int{0, 0}]
 	if len(found) != 2 {
 		t.Fatalf("%d arcs: %+v", len(found), found)
 	}
@@ -122,11 +122,11 @@ func TestSameObject(t *testing.T) {
 		for i := range a.voices {
 			a.voices[i].sure = &certain{gainDB: 100, pattern: everywhere}
 		}
-		if arc := find(t, a.arcs(), 0, 1, Wall); arc.SameObject != c.same {
+		if arc := find(t, a.all(), 0, 1, Wall); arc.SameObject != c.same {
 			t.Errorf("beam falling by %v: same object %v", c.fall, arc.SameObject)
 		}
 		a.voices[1].sure.gainDB = 0 // deaf to its own echo
-		arcs := a.arcs()
+		arcs := a.all()
 		if find(t, arcs, 0, 1, Wall).SameObject {
 			t.Error("a listener that cannot hear the wall itself is said to")
 		}
@@ -163,13 +163,13 @@ func TestLineOfSight(t *testing.T) {
 	sc := front(0, scene.Span{Lo: 1})
 	sc.Sensors[0].At, sc.Sensors[0].Heading = r2.Point{X: 1, Y: 0.6}, math.Pi
 	sc.Sensors[1].At = r2.Point{X: -1, Y: 0.6}
-	arc := find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+	arc := find(t, trial(sc, everywhere, 60, 0, 340, 340).all(), 0, 1, Direct)
 	near(t, "open level", arc.LevelDB, 60-20*math.Log10(2), 1e-9)
 	near(t, "open way", arc.PathM.Hi, 2, 1e-12)
 	for i := range sc.Sensors {
 		sc.Sensors[i].At.Y = 0.2
 	}
-	arc = find(t, trial(sc, everywhere, 60, 0, 340, 340).arcs(), 0, 1, Direct)
+	arc = find(t, trial(sc, everywhere, 60, 0, 340, 340).all(), 0, 1, Direct)
 	near(t, "blocked level", arc.LevelDB, 60-20*math.Log10(2)-BendLossDB, 1e-9)
 	near(t, "blocked, shortest", arc.PathM.Lo, 2, 1e-12)
 	if arc.PathM.Hi < 2.4 {

@@ -1,6 +1,7 @@
 package crosstalk
 
 import (
+	"context"
 	"math"
 
 	"echowright/geometry"
@@ -12,9 +13,10 @@ import (
 )
 
 // Arcs returns every way any sensor of sc can disturb any other, or itself with its late sound, ordered by From, To and
-// way. ears[i] belongs to sc.Sensors[i]; slow and fast bound the speed of sound, m/s.
-func Arcs(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) []Arc {
-	return arrayOf(sc, ears, slow, fast).arcs()
+// way. ears[i] belongs to sc.Sensors[i]; slow and fast bound the speed of sound, m/s. The only error is that of ctx, which has
+// ended before all pairs were looked at.
+func Arcs(ctx context.Context, sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) ([]Arc, error) {
+	return arrayOf(sc, ears, slow, fast).arcs(ctx)
 }
 
 func arrayOf(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) *array {

@@ -91,7 +91,7 @@ func listen(t testing.TB, sc *scene.Scene) (ears []*acoustics.Ear, slow, fast fl
 func TestRingOnOneCarrierDisturbsItself(t *testing.T) {
 	sc := ring(12, scene.Span{Lo: 0.5, Hi: 5})
 	ears, slow, fast := listen(t, sc)
-	arcs := Arcs(sc, ears, slow, fast)
+	arcs := allArcs(sc, ears, slow, fast)
 	direct, wall, self := 0, 0, 0
 	for _, a := range arcs {
 		switch {
@@ -236,20 +236,20 @@ func TestMovedAndMirrored(t *testing.T) {
 	for _, sc := range []*scene.Scene{ring(10, scene.Span{Lo: 0.4, Hi: 5}), busy(uneven(scene.Span{Lo: 0.2, Hi: 7}))} {
 		sc.Around.Bounces = 2
 		ears, slow, fast := listen(t, sc)
-		want := Arcs(sc, ears, slow, fast)
+		want := allArcs(sc, ears, slow, fast)
 		if len(want) < 30 {
 			t.Errorf("%s: only %d arcs", sc.Name, len(want))
 		}
 		for turn := 0.1; turn < 6.3; turn += 1.77 {
 			m := moved(sc, turn, r2.Point{X: 3 * turn, Y: -2})
 			ears, _, _ := listen(t, m)
-			if d := apart(t, want, Arcs(m, ears, slow, fast)); d > 2*stable {
+			if d := apart(t, want, allArcs(m, ears, slow, fast)); d > 2*stable {
 				t.Errorf("%s turned by %.2f: figures differ by %g", sc.Name, turn, d)
 			}
 		}
 		m := mirrored(sc)
 		ears, _, _ = listen(t, m)
-		got := Arcs(m, ears, slow, fast)
+		got := allArcs(m, ears, slow, fast)
 		if d := apart(t, want, got); d > 2*stable {
 			t.Errorf("%s mirrored: figures differ by %g", sc.Name, d)
 		}
@@ -273,10 +273,10 @@ func TestMovedAndMirrored(t *testing.T) {
 func TestSameOnAnyMachine(t *testing.T) {
 	sc := uneven(scene.Span{Lo: 0.2, Hi: 7})
 	ears, slow, fast := listen(t, sc)
-	want := Arcs(sc, ears, slow, fast)
+	want := allArcs(sc, ears, slow, fast)
 	for _, n := range []int{1, 2, 5} {
 		was := runtime.GOMAXPROCS(n)
-		got := Arcs(sc, ears, slow, fast)
+		got := allArcs(sc, ears, slow, fast)
 		runtime.GOMAXPROCS(was)
 		if !reflect.DeepEqual(got, want) {
 			t.Errorf("another answer on %d processors", n)
@@ -290,13 +290,13 @@ func TestMoreOfAnythingNeverHidesAnArc(t *testing.T) {
 	none := *base
 	none.Around.Bounces = 0
 	ears, slow, fast := listen(t, &none)
-	for _, a := range Arcs(&none, ears, slow, fast) {
+	for _, a := range allArcs(&none, ears, slow, fast) {
 		if a.Path != Direct || a.From == a.To {
 			t.Errorf("no walls, yet %+v", a)
 		}
 	}
 	none.Around = scene.Around{WallsM: scene.Span{Lo: 1, Hi: 0}, Bounces: 1}
-	if n := len(Arcs(&none, ears, slow, fast)); n >= len(Arcs(base, ears, slow, fast)) {
+	if n := len(allArcs(&none, ears, slow, fast)); n >= len(allArcs(base, ears, slow, fast)) {
 		t.Errorf("%d arcs without walls", n)
 	}
 	wider := *base
@@ -304,11 +304,11 @@ func TestMoreOfAnythingNeverHidesAnArc(t *testing.T) {
 	louder := *base
 	louder.Kinds = []scene.Kind{pairKind()}
 	louder.Kinds[0].Ranges[0].M.X = 5
-	want := Arcs(base, ears, slow, fast)
+	want := allArcs(base, ears, slow, fast)
 	for _, sc := range []*scene.Scene{&wider, &louder} {
 		ears, _, _ := listen(t, sc)
 		got := map[[2]int]map[Path]Arc{}
-		for _, a := range Arcs(sc, ears, slow, fast) {
+		for _, a := range allArcs(sc, ears, slow, fast) {
 			k := [2]int{a.From, a.To}
 			if got[k] == nil {
 				got[k] = map[Path]Arc{}
@@ -332,12 +332,12 @@ func TestAnotherCarrier(t *testing.T) {
 	far.CarrierHz.X = 58e3
 	sc.Kinds = append(sc.Kinds, far)
 	ears, slow, fast := listen(t, sc)
-	same := len(Arcs(sc, ears, slow, fast))
+	same := len(allArcs(sc, ears, slow, fast))
 	for i := range sc.Sensors {
 		sc.Sensors[i].Kind = i % 2
 	}
 	ears, slow, fast = listen(t, sc)
-	if mixed := len(Arcs(sc, ears, slow, fast)); mixed >= same {
+	if mixed := len(allArcs(sc, ears, slow, fast)); mixed >= same {
 		t.Errorf("%d arcs on two carriers, %d on one", mixed, same)
 	}
 }
@@ -356,7 +356,7 @@ func BenchmarkArcs(b *testing.B) {
 			ears, slow, fast := listen(b, sc)
 			arcs := 0
 			for b.Loop() {
-				found := Arcs(sc, ears, slow, fast)
+				found := allArcs(sc, ears, slow, fast)
 				if arcs != 0 && len(found) != arcs || math.IsNaN(found[0].LevelDB) {
 					b.Fatal("answers differ")
 				}

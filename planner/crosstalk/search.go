@@ -1,6 +1,7 @@
 package crosstalk
 
 import (
+	"context"
 	"math"
 
 	"github.com/golang/geo/r2"
@@ -88,8 +89,10 @@ type entry struct {
 
 func (a entry) before(b entry) bool { return a.key > b.key || a.key == b.key && a.box < b.box }
 
-// hunt is a search over one family for one link; its memory is used again and again.
+// hunt is a search over one family for one link; its memory is used again and again. It belongs to one call of arcs, whose
+// context it holds.
 type hunt struct {
+	ctx   context.Context
 	link  *link
 	fam   family
 	boxes []box // all that were kept, in their order of making
@@ -131,14 +134,15 @@ func (h *hunt) cover(l *link, f family) []span {
 	}
 	for n := 0; len(h.queue) > 0; n += len(h.batch) {
 		h.nextBatch()
-		if n < mostBoxes {
+		spent := h.spent(n)
+		if !spent {
 			h.look()
 		}
 		for _, k := range h.batch {
 			b := &h.boxes[k.box] // until the next is kept
 			news := h.news(b)
 			one, two, ok := box{}, box{}, false
-			if news > 0 && n < mostBoxes {
+			if news > 0 && !spent {
 				one, two, ok = f.halve(b)
 			}
 			if !ok {
@@ -154,6 +158,9 @@ func (h *hunt) cover(l *link, f family) []span {
 	}
 	return append([]span(nil), h.outer.list...)
 }
+
+// spent ends a search after so many boxes, or when nobody waits for its answer any more.
+func (h *hunt) spent(boxes int) bool { return boxes >= mostBoxes || h.ctx.Err() != nil }
 
 // nextBatch takes from the queue what is to be looked at next: all boxes that promise the same. Looking at them together
 // makes the answer the same whatever their order, which mirroring a machine turns about.
@@ -249,7 +256,7 @@ func (h *hunt) same(l *link, fam family, alone bool) bool {
 			h.found(&h.tried[i])
 		}
 		one, two, ok := h.fam.halve(&b)
-		if !ok || h.alone || n > mostBoxes {
+		if !ok || h.alone || h.spent(n) {
 			return false
 		}
 		todo = append(todo, one, two)
@@ -271,7 +278,7 @@ func (h *hunt) loudest(l *link, f family, only span) (bound float64) {
 	}
 	for n := 0; len(h.queue) > 0; n += len(h.batch) {
 		top := h.queue[0]
-		if top.key <= h.level+levelWithinDB || n >= mostBoxes {
+		if top.key <= h.level+levelWithinDB || h.spent(n) {
 			return max(top.key, h.level)
 		}
 		h.nextBatch()

@@ -97,7 +97,7 @@ func FuzzTwoWalls(f *testing.F) {
 		if level < 0 {
 			return
 		}
-		arcs := byPair(a.arcs(), TwoWalls)[[2]int{0, 1}]
+		arcs := byPair(a.all(), TwoWalls)[[2]int{0, 1}]
 		if _, has := holding(arcs, l, l+float64(bent)*a.hull.round()/2, level); !has {
 			t.Errorf("%v m, %v dB, %d bent, lies outside %+v", l, level, bent, arcs)
 		}

@@ -171,7 +171,7 @@ func TestNoTargetOutside(t *testing.T) {
 				gain, alpha := 30+40*rnd.Float64(), 1.2*rnd.Float64()
 				a := trial(sc, wide, gain, alpha, 331, 349)
 				sc.Around.Bounces = 1
-				found := byPair(a.arcs(), Object)
+				found := byPair(a.all(), Object)
 				lo, hi := bounds(sc.Zones[0].Rings[0])
 				turned := sc.Targets[0].Turned
 				for k := range places {
@@ -218,7 +218,7 @@ func TestPartsByHand(t *testing.T) {
 		{Name: "leg", RadiusM: 0.02, Centre: r2.Point{X: 1.02}, HeightM: scene.Span{Hi: 1}},
 	}
 	a := trial(sc, everywhere, 60, 0, 343.2, 343.2)
-	arcs := a.arcs()
+	arcs := a.all()
 	for _, c := range []struct {
 		part        string
 		least, most float64

@@ -121,7 +121,7 @@ func TestTwoWallsAroundADisc(t *testing.T) {
 	for i := range a.voices {
 		a.voices[i].edge = BendLossDB // so that what bends is no quieter
 	}
-	arc := find(t, a.arcs(), 0, 0, TwoWalls)
+	arc := find(t, a.all(), 0, 0, TwoWalls)
 	lo, hi := 2*math.Sqrt2*(0.5+r), 4*(2+r)
 	if arc.PathM.Lo > lo || arc.PathM.Lo < lo-twoWithinM-0.01 {
 		t.Errorf("shortest %v, want %v", arc.PathM.Lo, lo)
@@ -171,7 +171,7 @@ func TestNoTwoBouncesOutside(t *testing.T) {
 		sc.Body.HeightM = scene.Span{Lo: 0, Hi: 2}
 		gain, alpha := 20+40*rnd.Float64(), 1.2*rnd.Float64()
 		a := trial(sc, wide, gain, alpha, 331, 349)
-		arcs := a.arcs()
+		arcs := a.all()
 		flats := sides(sc.Body.Outline)
 		w := sc.Around.WallsM
 		far := func() float64 { return w.Lo + (w.Hi-w.Lo)*math.Pow(rnd.Float64(), 2) }
@@ -271,7 +271,7 @@ func TestTwoWallArcsAreTight(t *testing.T) {
 			level, bent := byHand(sc, arc.From, arc.To, l, out, in, gain, alpha, wide)
 			return l, l + float64(bent)*a.hull.round()/2, level >= -2*twoHairDB
 		}
-		for _, arc := range a.arcs() {
+		for _, arc := range a.all() {
 			if arc.Path != TwoWalls || arc.From > arc.To {
 				continue
 			}

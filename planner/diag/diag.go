@@ -12,30 +12,12 @@ import (
 	"strings"
 )
 
-// Severity ranks a message.
-type Severity int
-
-// An Error makes the file unusable; a Warning does not.
-const (
-	Error Severity = iota
-	Warning
-)
-
-// String returns the severity as one word.
-func (s Severity) String() string {
-	if s == Warning {
-		return "warning"
-	}
-	return "error"
-}
-
 // Diag is one message with its place. Line 0 means the file as a whole.
 type Diag struct {
 	File      string
 	Line, Col int
 	Wrong     string // what is wrong
 	Right     string // what would be right; may be empty
-	Severity  Severity
 }
 
 // String returns FILE:LINE:COL: wrong; right.
@@ -87,10 +69,8 @@ func compare(a, b Diag) int {
 	return strings.Compare(a.Right, b.Right)
 }
 
-// HasErrors reports whether l holds anything worse than a warning.
-func (l List) HasErrors() bool {
-	return slices.ContainsFunc(l, func(d Diag) bool { return d.Severity == Error })
-}
+// HasErrors reports whether l holds a message: each of them makes the file unusable.
+func (l List) HasErrors() bool { return len(l) > 0 }
 
 // String returns the messages, one a line, without a final line break.
 func (l List) String() string {

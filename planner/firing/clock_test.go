@@ -173,7 +173,11 @@ func hear(t testing.TB, sc *scene.Scene) ([]Clock, []crosstalk.Arc) {
 		ears = append(ears, m.Mount(s, sc.Around.Ground))
 	}
 	slow, fast := acoustics.SpeedSpan(sc.Air)
-	return Clocks(sc, ears), crosstalk.Arcs(sc, ears, slow.Value, fast.Value)
+	arcs, err := crosstalk.Arcs(t.Context(), sc, ears, slow.Value, fast.Value)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Clocks(sc, ears), arcs
 }
 
 // Common practice, no source: a ring on one carrier fired all at once disturbs itself; in turns it does not.

@@ -17,13 +17,23 @@ const (
 	CodePeakCurrent = "peak-current"
 	CodeNotProven   = "not-proven"
 	CodeWindowFixed = "window-not-settable"
+	CodeCannot      = "cannot"
+	CodeOneReader   = "one-reader"
+	CodeOwnLine     = "own-line"
+	CodeRail        = "rail-forces-turns"
+	CodeAsRead      = "as-read"
 )
 
 func (w *work) findings() []plan.Finding {
 	var fs []plan.Finding
+	fs = append(fs, w.impossible()...)
 	fs = append(fs, w.overBudget()...)
+	fs = append(fs, w.lines()...)
 	fs = append(fs, w.byThemselves()...)
 	fs = append(fs, w.windowsFixed()...)
+	if w.sc.Wishes.Style == plan.AsRead {
+		return append(fs, w.goesWrong()...)
+	}
 	fs = append(fs, w.groupsLast()...)
 	fs = append(fs, w.takeTurns()...)
 	fs = append(fs, w.peakCurrent()...)
@@ -37,7 +47,9 @@ func (w *work) overBudget() []plan.Finding {
 	}
 	f := plan.Finding{Severity: plan.NotMet, Code: CodeOverBudget, Where: "cycle"}
 	f.Text = fmt.Sprintf("one cycle takes %s, asked %s: %s", plan.Milliseconds(int64(w.ticks().realisedUs())), plan.Milliseconds(w.p.BudgetUs), w.inShort())
-	f.Mend = w.waysOut()
+	if f.Mend = "a shorter listening distance, or modules whose line is free sooner when nothing answers"; w.read == nil {
+		f.Mend = w.waysOut()
+	}
 	return []plan.Finding{f}
 }
 
@@ -95,6 +107,7 @@ func (w *work) byThemselves() []plan.Finding {
 		if len(names) > 0 {
 			text += "; sooner or later its sound falls into the window of " + join(names)
 		}
+		text += w.beat(period)
 		fs = append(fs, plan.Finding{Severity: plan.NotMet, Code: CodeByItself, Text: text, Where: s.Name, Mend: "a module that fires when it is asked, or one on a carrier the others do not hear"})
 	}
 	return fs
@@ -163,9 +176,13 @@ func (w *work) takeTurns() []plan.Finding {
 		return nil
 	}
 	reads := worst.Reads(0)
+	what := "can disturb one another (%s) and take turns"
+	if !w.disturbOneAnother(w.t.Clique) {
+		what = "take turns, some of them by their wires or the rail, others as they can disturb one another (%s)"
+	}
 	return []plan.Finding{{
 		Severity: plan.Note, Code: CodeTakeTurns, Where: w.sc.Sensors[worst.To].Name,
-		Text: fmt.Sprintf("%s can disturb one another (%s) and take turns; the loudest: %s would show %s to %s if fired with %s (%s, %.0f dB over its threshold)",
+		Text: fmt.Sprintf("%s "+what+"; the loudest: %s would show %s to %s if fired with %s (%s, %.0f dB over its threshold)",
 			join(w.names(w.t.Clique)), wallsText(w.sc), w.sc.Sensors[worst.To].Name, plan.Metres(max(0, reads.Lo)), plan.Metres(reads.Hi),
 			w.sc.Sensors[worst.From].Name, pathText(*worst), worst.LevelDB),
 	}}
@@ -185,47 +202,10 @@ func pathText(a crosstalk.Arc) string {
 	return "by " + a.Object
 }
 
-// peakCurrent reports the first of the groups that draw most, if that is more than the rail allows.
-func (w *work) peakCurrent() []plan.Finding {
-	limit := w.sc.Controller.RailLimitA
-	worst, most := -1, limit
-	for g, jobs := range w.t.Groups {
-		sum := 0.0
-		for _, j := range jobs {
-			sum += w.kind(j).Supply.PeakA.X
-		}
-		if sum > most {
-			worst, most = g, sum
-		}
-	}
-	if limit <= 0 || worst < 0 {
-		return nil
-	}
-	jobs := w.t.Groups[worst]
-	mend := "a capacitor beside each module that carries its burst"
-	if len(jobs) > 1 {
-		mend += ", or fewer readings at once"
-	}
-	return []plan.Finding{{
-		Severity: plan.Look, Code: CodePeakCurrent, Where: fmt.Sprintf("group %d", worst+1),
-		Text: fmt.Sprintf("%s, the rail allows %.0f mA", w.draws(worst, most), limit*1e3),
-		Mend: mend,
-	}}
-}
-
-// draws says what a group draws as it fires.
-func (w *work) draws(g int, amps float64) string {
-	jobs := w.t.Groups[g]
-	if len(jobs) == 1 {
-		return fmt.Sprintf("%s draws %.0f mA as it fires", w.name(jobs[0]), amps*1e3)
-	}
-	return fmt.Sprintf("group %d draws %.0f mA as its %d sensors fire together (%s)", g+1, amps*1e3, len(jobs), join(w.names(jobs)))
-}
-
 func (w *work) kind(job int) scene.Kind { return w.sc.Kinds[w.sc.Sensors[w.sensors[job]].Kind] }
 
 func (w *work) notProven() []plan.Finding {
-	if w.t.Proven || len(w.p.Jobs) == 0 {
+	if w.t.Proven || len(w.p.Jobs) == 0 || w.cannot != nil {
 		return nil
 	}
 	return []plan.Finding{{

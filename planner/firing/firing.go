@@ -2,12 +2,12 @@ package firing
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"echowright/planner/crosstalk"
 	"echowright/planner/plan"
 	"echowright/planner/scene"
-	"echowright/scheduler"
 	"echowright/scheduler/instance"
 )
 
@@ -24,31 +24,43 @@ type Options struct {
 	Try   bool  // reckon what each way out would give, by solving again
 }
 
-// Plan solves for the shortest cycle of slots. When ctx ends before the proof, the best so far is returned with Proven false.
+// Plan solves for the shortest cycle of slots, or, in style as-read, bounds the cycle and says what may go wrong. When ctx ends before the proof, the best so far is returned with Proven false.
 // The error is a fault of the problem or of the solver, never a demand not met.
 func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o Options) (Result, error) {
 	p, sensors := Problem(sc, clocks, arcs)
 	w := &work{ctx: ctx, sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors, o: o}
-	if len(p.Jobs) > 0 {
-		t, err := scheduler.Solve(ctx, p, scheduler.Options{Nodes: o.Nodes})
-		if err != nil {
-			return Result{}, err
-		}
-		w.t = t
+	free := w.unrailed()
+	w.rails = free.AtOnce != p.AtOnce || len(free.Resources) != len(p.Resources)
+	find := w.solve
+	if sc.Wishes.Style == plan.AsRead {
+		find = w.layAsRead
 	}
+	if err := find(); err != nil {
+		return Result{}, err
+	}
+	w.setPaces()
+	w.hitsUs = w.arcHits()
 	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
 }
 
 // work is one firing plan in the making.
 type work struct {
-	ctx     context.Context
-	sc      *scene.Scene
-	clocks  []Clock
-	arcs    []crosstalk.Arc
-	p       instance.Problem
-	sensors []int // sensor of each job
-	t       instance.Timetable
-	o       Options
+	read     *asRead    // nil in style slots
+	hitsUs   [][2]int64 // by arc
+	ctx      context.Context
+	sc       *scene.Scene
+	clocks   []Clock
+	arcs     []crosstalk.Arc
+	p        instance.Problem
+	sensors  []int // sensor of each job
+	t        instance.Timetable
+	o        Options
+	rails    bool             // the rail asks something of the groups
+	cannot   *instance.Cannot // no timetable at all; t is then empty
+	paces    []pace           // of each group
+	occupied []int64          // how long each job is at work
+	group    []int            // of each job
+	late     []turn           // how long the sound of each job is in the way of whoever fires next
 }
 
 func (w *work) name(job int) string { return w.p.JobName(job) }
@@ -78,7 +90,7 @@ func (w *work) foreign() (list []int) {
 
 func (w *work) schedule() plan.Schedule {
 	s := plan.Schedule{
-		Style:        "slots",
+		Style:        plan.Slots,
 		CycleUs:      w.t.CycleUs,
 		BudgetUs:     w.p.BudgetUs,
 		LowerBoundUs: w.t.LowerBoundUs,
@@ -88,23 +100,26 @@ func (w *work) schedule() plan.Schedule {
 		Groups:       [][]string{},
 		Firings:      []plan.Firing{},
 		GuardUs:      w.p.GuardUs,
-		Met:          w.within() && len(w.foreign()) == 0,
+		Met:          w.cannot == nil && w.within() && len(w.foreign()) == 0,
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
 	}
-	group := make([]int, len(w.p.Jobs))
-	for g, jobs := range w.t.Groups {
+	for _, jobs := range w.t.Groups {
 		s.Groups = append(s.Groups, w.names(jobs))
-		for _, j := range jobs {
-			group[j] = g + 1
-		}
+	}
+	if w.read != nil {
+		s.BestCycleUs, s.WorstCycleUs = w.read.bestCycle, w.read.worstCycle
+		s.Met = s.Met && !slices.ContainsFunc(w.hitsUs, func(us [2]int64) bool { return us[1] > us[0] })
+	}
+	if w.sc.Wishes.Style == plan.AsRead {
+		s.Style = plan.AsRead
 	}
 	late, ticks := w.lastHeard(), w.ticks()
 	s.TickUs, s.CycleTicks, s.RealisedCycleUs = ticks.tick, ticks.cycle, ticks.realisedUs()
 	for _, f := range w.t.Firings {
-		j, c, g := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]], group[f.Job]
-		at := ticks.at[g-1]
+		j, c, g := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]], w.group[f.Job]
+		at := ticks.at[g]
 		s.Firings = append(s.Firings, plan.Firing{
-			Sensor: w.name(f.Job), Group: g, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
+			Sensor: w.name(f.Job), Group: g + 1, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
 			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,
 			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job],
 			AtTicks: at, ListenFromTicks: at + ticks.floor(c.DeafUs), ListenUntilTicks: at + ticks.ceil(j.CloseUs), BusyUntilTicks: at + ticks.ceil(j.BusyUs),
@@ -131,6 +146,7 @@ func (w *work) report() []plan.Arc {
 	out := crosstalk.Report(w.sc, w.arcs, time.Duration(w.t.CycleUs)*time.Microsecond, listens)
 	for k, a := range w.arcs {
 		out[k].Harms = harms(w.sc, w.clocks, a)
+		out[k].HitsUs = w.hitsUs[k]
 	}
 	return out
 }

@@ -13,7 +13,8 @@ import (
 // cannot be told when, so they are no jobs.
 //
 // Arcs are rounded outward to whole microseconds. The guard after every group is the one wished for and twice the jitter,
-// since one group may end late and the next begin early.
+// since one group may end late and the next begin early. So are rests; uses of what is shared are widened by the jitter of either
+// firing. With the arcs, which hold it from the start, jitter is then everywhere once, and the problem's own is zero.
 func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.Problem, sensors []int) {
 	p = instance.Problem{
 		Name:     sc.Name,
@@ -30,13 +31,18 @@ func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.
 		job[i] = len(sensors)
 		sensors = append(sensors, i)
 		c := clocks[i]
-		p.Jobs = append(p.Jobs, instance.Job{Name: s.Name, OpenUs: c.OpenUs, CloseUs: c.CloseUs, BusyUs: c.BusyUs, RestUs: c.RestUs})
+		rest := c.RestUs
+		if rest > 0 {
+			rest += up(2 * sc.Wishes.Jitter)
+		}
+		p.Jobs = append(p.Jobs, instance.Job{Name: s.Name, OpenUs: c.OpenUs, CloseUs: c.CloseUs, BusyUs: c.BusyUs, RestUs: rest})
 	}
 	for _, a := range arcs {
 		if job[a.From] >= 0 && job[a.To] >= 0 {
 			p.Arcs = append(p.Arcs, instance.Arc{From: job[a.From], To: job[a.To], FromUs: down(a.Starts), UntilUs: up(a.Ends)})
 		}
 	}
+	shared(sc, clocks, job, &p)
 	return p, sensors
 }
 

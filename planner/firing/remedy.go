@@ -39,11 +39,28 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 func (w *work) swapped(jobs []int) change {
 	return func(p *instance.Problem) {
 		for _, j := range jobs {
-			c := w.clocks[w.sensors[j]]
+			c, was := w.clocks[w.sensors[j]], p.Jobs[j].BusyUs
 			p.Jobs[j].CloseUs = max(c.NeedsUs, c.OpenUs, c.DeafUs)
 			p.Jobs[j].BusyUs = c.NeedsUs + c.TransferUs
+			p.Resources = sooner(p.Resources, j, was-p.Jobs[j].BusyUs, p.Jobs[j].BusyUs)
 		}
 	}
+}
+
+// sooner moves what job uses after its line is free, at busyUs, to an earlier time; earlier uses stay.
+func sooner(resources []instance.Resource, job int, byUs, busyUs int64) []instance.Resource {
+	out := slices.Clone(resources)
+	for i, r := range out {
+		out[i].Uses = slices.Clone(r.Uses)
+		for k, u := range r.Uses {
+			if byUs > 0 && u.Job == job && u.UntilUs > busyUs {
+				u.UntilUs = max(1, u.UntilUs-byUs)
+				u.FromUs = min(max(0, u.FromUs-byUs), u.UntilUs-1)
+				out[i].Uses[k] = u
+			}
+		}
+	}
+	return out
 }
 
 // several takes away the limit on readings at a time.
@@ -53,7 +70,7 @@ func several(p *instance.Problem) { p.AtOnce = 0 }
 func (w *work) sooner(job int) turn {
 	c := w.clocks[w.sensors[job]]
 	least := turn{us: c.NeedsUs, cause: window, to: -1}
-	if l := w.lateTurn(job); l.us > least.us {
+	if l := w.late[job]; l.us > least.us+w.p.GuardUs {
 		least = l
 	}
 	return least

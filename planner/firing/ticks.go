@@ -1,6 +1,12 @@
 package firing
 
-import "math"
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"echowright/scheduler"
+)
 
 // ticks is the timetable in whole ticks of the controller. The pause from each group to the next is rounded up by
 // itself, so that none is shorter than in microseconds; what that adds is in the cycle.
@@ -31,3 +37,68 @@ func (t ticks) floor(us int64) int64 { return int64(math.Floor(float64(us)/t.tic
 
 // realisedUs is how long the cycle lasts in whole ticks.
 func (t ticks) realisedUs() float64 { return float64(t.cycle) * t.tick }
+
+// solve finds the timetable, or what makes any impossible.
+//
+// Where the order of the groups matters, some sound must come no sooner than a window ends, and a pause made longer by whole
+// ticks may be too long. Then it is solved again with such sound coming sooner by what the ticks may add, until the table in ticks
+// lets none in; the bound stays that of the problem itself.
+func (w *work) solve() error {
+	t, err := scheduler.Solve(w.ctx, w.p, scheduler.Options{Nodes: w.o.Nodes})
+	if errors.As(err, &w.cannot) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	w.t = t
+	sooner := w.ticks().tick * float64(len(w.p.Jobs)+1)
+	for !w.keepsInTicks() {
+		p := w.p
+		p.Arcs = slices.Clone(p.Arcs)
+		for i, a := range p.Arcs {
+			if closes := p.Jobs[a.To].CloseUs; a.FromUs > closes { // it may still share a group
+				p.Arcs[i].FromUs = max(closes, a.FromUs-int64(math.Ceil(sooner)))
+			}
+		}
+		again, err := scheduler.Solve(w.ctx, p, scheduler.Options{Nodes: w.o.Nodes})
+		if err != nil {
+			return err
+		}
+		again.LowerBoundUs, again.Proven = t.LowerBoundUs, again.CycleUs == t.LowerBoundUs
+		again.Why = t.Why + "\nIn whole ticks that table lets sound into a window; the one given does not."
+		w.t = again
+		sooner *= 4
+	}
+	return nil
+}
+
+// keepsInTicks reports whether the table in whole ticks lets no sound into a window. Pauses are only made longer, so that all else
+// is kept.
+func (w *work) keepsInTicks() bool {
+	table := w.ticks()
+	if !w.t.Ordered || table.tick == 1 {
+		return true
+	}
+	at := make([]int64, len(w.p.Jobs))
+	for g, jobs := range w.t.Groups {
+		for _, j := range jobs {
+			at[j] = table.at[g]
+		}
+	}
+	// In nanoseconds, of which a tick is a whole number.
+	tick := int64(math.Round(table.tick * 1e3))
+	for _, a := range w.p.Arcs {
+		to := w.p.Jobs[a.To]
+		lag := (at[a.To] - at[a.From]) * tick
+		if lag < 0 || a.From == a.To {
+			lag += table.cycle * tick
+		}
+		for ; lag < (a.UntilUs-to.OpenUs)*1000; lag += table.cycle * tick {
+			if lag > (a.FromUs-to.CloseUs)*1000 {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -21,6 +21,12 @@ func (w *work) inShort() string {
 	if len(w.p.Jobs) == 0 {
 		return "nothing can be told when to fire"
 	}
+	if w.cannot != nil {
+		return "there is no such cycle: " + w.cannotText()
+	}
+	if w.read != nil {
+		return w.asReadText()
+	}
 	sum := w.sum()
 	switch reason := w.reason(); {
 	case !w.t.Proven:
@@ -37,16 +43,38 @@ func (w *work) inShort() string {
 // reason is what forces the groups, where few words can say it.
 func (w *work) reason() string {
 	switch n := len(w.t.Clique); {
-	case w.resting() > 0:
-		return w.name(w.slowest()) + " must rest"
+	case w.rests() >= 0:
+		return w.name(w.rests()) + " must rest"
+	case w.rails && w.p.AtOnce > 0 && w.full() && w.p.AtOnce < w.unrailed().AtOnce:
+		return fmt.Sprintf("the rail carries %d at a time", w.p.AtOnce)
 	case w.p.AtOnce == 1 && len(w.p.Jobs) > 1:
 		return "one reading at a time"
-	case n > 1:
+	case n > 1 && w.disturbOneAnother(w.t.Clique):
 		return join(w.names(w.t.Clique)) + " disturb one another and must take turns"
+	case n > 1:
+		return "no two of " + join(w.names(w.t.Clique)) + " may fire together"
 	case w.p.AtOnce > 1 && w.full():
 		return fmt.Sprintf("at most %d readings at a time", w.p.AtOnce)
 	}
 	return ""
+}
+
+// disturbOneAnother reports whether of any two of the jobs, fired together, one could take the other's sound.
+func (w *work) disturbOneAnother(jobs []int) bool {
+	harm := map[[2]int]bool{}
+	for _, a := range w.p.Arcs {
+		if w.p.Meets(a) {
+			harm[[2]int{min(a.From, a.To), max(a.From, a.To)}] = true
+		}
+	}
+	for k, i := range jobs {
+		for _, j := range jobs[:k] {
+			if !harm[[2]int{min(i, j), max(i, j)}] {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // full reports whether the number of groups is what the number of readings at a time alone asks for.
@@ -55,139 +83,73 @@ func (w *work) full() bool {
 	return n > 1 && len(w.t.Groups) == n
 }
 
-// sum adds up the groups in the order in which they fire, to the microsecond so that it is a sum: "4 x 60 ms + 4
-// guards of 1 ms".
+// mostTerms is how many different lengths a sum in words may have.
+const mostTerms = 5
+
+// sum adds up what the groups take of the cycle, to the microsecond so that it is a sum: "4 x 60 ms + 4 guards of 1 ms".
+// The lengths stand in the order in which they first come; a group that waits for late sound keeps no guard beside.
 func (w *work) sum() string {
-	var terms []string
-	lengths := w.lengths()
-	for a := 0; a < len(lengths); {
-		b := a
-		for b < len(lengths) && lengths[b] == lengths[a] {
-			b++
+	var lengths []int64
+	count, dying, guards := map[int64]int{}, map[int64]int{}, 0
+	var late int64
+	for _, p := range w.paces {
+		if p.lateUs > 0 {
+			late += p.lateUs
+			dying[p.lateUs]++
+			continue
 		}
-		terms = append(terms, fmt.Sprintf("%d x %s", b-a, exact(lengths[a])))
-		a = b
+		guards++
+		if count[p.doneUs]++; count[p.doneUs] == 1 {
+			lengths = append(lengths, p.doneUs)
+		}
 	}
-	switch n := len(lengths); {
-	case w.p.GuardUs > 0 && n == 1:
+	if len(lengths) > mostTerms {
+		return w.apart()
+	}
+	var terms []string
+	for _, us := range lengths {
+		terms = append(terms, fmt.Sprintf("%d x %s", count[us], exact(us)))
+	}
+	switch n := len(w.paces) - guards; {
+	case len(dying) == 1:
+		terms = append(terms, fmt.Sprintf("%d x %s for sound to die", n, exact(late/int64(n))))
+	case n > 0:
+		terms = append(terms, fmt.Sprintf("%s for sound of %d groups to die", exact(late), n))
+	}
+	if w.p.GuardUs > 0 && guards == 1 {
 		terms = append(terms, "1 guard of "+exact(w.p.GuardUs))
-	case w.p.GuardUs > 0:
-		terms = append(terms, fmt.Sprintf("%d guards of %s", n, exact(w.p.GuardUs)))
+	} else if w.p.GuardUs > 0 && guards > 1 {
+		terms = append(terms, fmt.Sprintf("%d guards of %s", guards, exact(w.p.GuardUs)))
 	}
-	if rest := w.resting(); rest > 0 {
-		terms = append(terms, exact(rest)+" of rest")
+	if us := w.waiting(); us > 0 {
+		terms = append(terms, exact(us)+w.waitedFor())
 	}
 	sum := strings.Join(terms, " + ")
-	if len(terms) > 1 || len(lengths) > 1 {
+	if len(terms) > 1 || len(w.paces) > 1 {
 		sum += " = " + exact(w.t.CycleUs)
 	}
 	return sum
 }
 
+// waitedFor says what the groups wait for beyond their own.
+func (w *work) waitedFor() string {
+	if w.rests() >= 0 {
+		return " of rest"
+	}
+	return " of waiting for sound of earlier groups"
+}
+
+// apart says how far apart the groups are where they differ too much to be added up in a line.
+func (w *work) apart() string {
+	lo, hi := w.paces[0].us, int64(0)
+	for _, p := range w.paces {
+		lo, hi = min(lo, p.us), max(hi, p.us)
+	}
+	return fmt.Sprintf("%d groups, %s to %s from each to the next, %s in all", len(w.paces), exact(lo), exact(hi), exact(w.t.CycleUs))
+}
+
 // exact prints microseconds as milliseconds, all of them.
 func exact(us int64) string { return strconv.FormatFloat(float64(us)/1e3, 'f', -1, 64) + " ms" }
-
-// starts are the instants the groups fire at.
-func (w *work) starts() []int64 {
-	at := map[int]int64{}
-	for _, f := range w.t.Firings {
-		at[f.Job] = f.AtUs
-	}
-	out := make([]int64, len(w.t.Groups))
-	for g, jobs := range w.t.Groups {
-		out[g] = at[jobs[0]]
-	}
-	return out
-}
-
-// lengths are the groups' shares of the cycle without guard, and the last without what it waits for a rest.
-func (w *work) lengths() []int64 {
-	starts := w.starts()
-	out := make([]int64, len(starts))
-	for g := range starts {
-		next := w.t.CycleUs - w.resting()
-		if g+1 < len(starts) {
-			next = starts[g+1]
-		}
-		out[g] = next - starts[g] - w.p.GuardUs
-	}
-	return out
-}
-
-// resting is how much of the cycle is only waited for a job's rest.
-func (w *work) resting() int64 {
-	if len(w.t.Groups) == 0 {
-		return 0
-	}
-	starts := w.starts()
-	last := w.t.Groups[len(starts)-1]
-	end := int64(0)
-	for _, j := range last {
-		end = max(end, w.turn(j).us)
-	}
-	return max(0, w.t.CycleUs-starts[len(starts)-1]-end-w.p.GuardUs)
-}
-
-// slowest is the job with the longest time from firing to the end of its rest.
-func (w *work) slowest() int {
-	best := 0
-	for j, job := range w.p.Jobs {
-		if job.BusyUs+job.RestUs > w.p.Jobs[best].BusyUs+w.p.Jobs[best].RestUs {
-			best = j
-		}
-	}
-	return best
-}
-
-// cause is what makes a job hold up the next group as long as it does.
-type cause int
-
-const (
-	window cause = iota
-	held         // its line or transfer is occupied
-	late         // its sound can still be taken by a listener to come
-)
-
-type turn struct {
-	us    int64
-	cause cause
-	to    int // listener that could still take its sound
-}
-
-// turn is how long a job holds up the next group, guard not counted.
-func (w *work) turn(job int) turn {
-	j := w.p.Jobs[job]
-	t := turn{us: j.CloseUs, cause: window, to: -1}
-	if j.BusyUs > t.us {
-		t = turn{us: j.BusyUs, cause: held, to: -1}
-	}
-	if l := w.lateTurn(job); l.us > t.us {
-		t = l
-	}
-	return t
-}
-
-// lateTurn is how long after a job fires another may that could still take its sound when it opens.
-func (w *work) lateTurn(job int) turn {
-	t := turn{cause: late, to: -1}
-	for _, a := range w.p.Arcs {
-		if us := a.UntilUs - w.p.Jobs[a.To].OpenUs; a.From == job && us > t.us {
-			t.us, t.to = us, a.To
-		}
-	}
-	return t
-}
-
-// longest is the job that makes a group as long as it is.
-func (w *work) longest(jobs []int) (job int, t turn) {
-	job = -1
-	for _, j := range jobs {
-		if u := w.turn(j); job < 0 || u.us > t.us {
-			job, t = j, u
-		}
-	}
-	return job, t
-}
 
 // explain says why jobs of one kind hold up the next group for so long; t is the turn of the first.
 func (w *work) explain(jobs []int, t turn) string {

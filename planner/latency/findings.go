@@ -10,6 +10,7 @@ import (
 // Codes of the findings of this package.
 const (
 	CodeTooFast  = "too-fast-to-stop"
+	CodeTight    = "stop-within-drawing-error"
 	CodeLate     = "warning-late"
 	CodeNotAhead = "no-zone-on-the-way"
 	// CodeTurning tells of a motion that turns: what is reckoned is its straight travel. A turn brings targets in
@@ -20,14 +21,28 @@ const (
 // heading is what a way is called in a sentence.
 var heading = map[string]string{"forward": "straight ahead", "backward": "straight back", "left": "straight to the left", "right": "straight to the right"}
 
-func (r *reckoning) findings(w plan.Warning) []plan.Finding {
-	if w.Met {
-		return nil
-	}
-	f := plan.Finding{Severity: plan.NotMet, Code: CodeTooFast, Where: w.Zone}
+func (r *reckoning) findings(w plan.Warning) (fs []plan.Finding) {
+	where := w.Zone
 	if w.State != "" {
-		f.Where += ", " + w.State
+		where += ", " + w.State
 	}
+	if spare := w.FirstM - w.NeededM; w.FirstM > 0 && math.Abs(spare) <= r.l.slitM {
+		fs = append(fs, plan.Finding{
+			Severity: plan.Look, Code: CodeTight, Where: where,
+			Text: fmt.Sprintf("%s coming %s is warned of at %.4f m and %.4f m are needed: less apart than the %s that the drawing's own error may shift: take the verdict as open",
+				w.Target, heading[w.Way], w.FirstM, w.NeededM, plan.Millimetres(r.l.slitM)),
+			Mend: "leave more margin, or drive a little slower",
+		})
+	}
+	if !w.Met {
+		fs = append(fs, r.tooFast(w, where))
+	}
+	return fs
+}
+
+// tooFast says where a warning comes too late to stop, why, and what would do instead.
+func (r *reckoning) tooFast(w plan.Warning, where string) plan.Finding {
+	f := plan.Finding{Severity: plan.NotMet, Code: CodeTooFast, Where: where}
 	body := plan.Body{Outline: plan.RingOf(r.l.outline)}
 	place := body.Place(w.At)
 	if w.FirstM == 0 {
@@ -50,7 +65,7 @@ func (r *reckoning) findings(w plan.Warning) []plan.Finding {
 		f.Text += ": " + place
 	}
 	f.Mend = r.waysOut(f.Mend, w)
-	return []plan.Finding{f}
+	return f
 }
 
 // worthM is the least distance worth a word, m: what is printed.

@@ -24,8 +24,7 @@ func (t *travel) ready() plan.Ready {
 			continue
 		}
 		begins := math.Max(t.sc.Controller.Boot.Seconds(), w.powerUp)
-		// The window bounds how far off an echo may come from.
-		echo := w.echo(w.listenM, t.p.Air.Slowest)
+		echo := w.echo(w.seesM, t.p.Air.Slowest)
 		if all := begins + w.until(t.readings) + echo; all > latest {
 			latest = all
 			r.Sensor, r.PowerUpUs, r.ReadingsUs, r.EchoUs = w.name, us(w.powerUp), us(w.until(t.readings)), us(echo)

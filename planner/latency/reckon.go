@@ -120,7 +120,7 @@ func (r *reckoning) findSafe() {
 		r.safe, bad = last(0, most+1, holds) // the closed form bounds it, so one more m/s never holds
 	}
 	piece, _ := r.l.worst(r.demand(bad, 0))
-	r.limit = r.line((piece[0]+piece[1])/2, bad)
+	r.limit = r.line((piece[0]+piece[1])/2, r.safe) // as it just holds, to name who fails beyond
 }
 
 // line looks at one line of the lane by itself: the sensor that is the last of those asked for to have confirmed.
@@ -147,8 +147,8 @@ func (r *reckoning) line(y, speed float64) line {
 			far := edge{s.y0, s.far[0], s.y1, s.far[1]}.at(y)
 			near := edge{s.y0, s.near[0], s.y1, s.near[1]}.at(y)
 			at.seenFrom = math.Max(at.seenFrom, far-at.touch)
-			// A millionth of a metre is far above the rounding of the search and below all that is shown.
-			if warned || far-near < length-1e-6 {
+			// The line may lie on a step, half a slit from its better side: no more grace than rounding needs.
+			if warned || far-near < length-1e-12 {
 				continue
 			}
 			warned = true
@@ -170,7 +170,7 @@ func (r *reckoning) met() bool { return !r.unseen && r.slackM >= 0 }
 // fill puts the answer into the Plan's terms.
 func (r *reckoning) fill(w *plan.Warning) {
 	at := r.worst
-	w.FirstM, w.SeenFromM, w.SeenToM = at.first, at.seenFrom, at.seenTo
+	w.FirstM, w.SeenFromM, w.SeenToM = at.first, math.Max(at.first, at.seenFrom), at.seenTo
 	w.At = r.place(at, at.first)
 	w.NeededM = r.stop.Needed(r.speed, r.latency(at))
 	if watch := cmp.Or(at.watch, r.slowest); watch != nil {

@@ -11,6 +11,11 @@ type Stopping struct {
 	MarginM  float64 // g, left when it stands
 }
 
+// Sources are the published sources of what this package reckons, for the report.
+func Sources() []string {
+	return []string{"Distance to stop v t + v²/(2a) + margin: kinematics at constant deceleration; response times added up as in ISO 13855:2010, S = K T + C"}
+}
+
 // Needed is the distance that must be left when a target can first be detected, m: v t + v²/(2a) + g, with t
 // (s) from then until braking begins: detection and reaction.
 func (s Stopping) Needed(speedMS, latency float64) float64 {

@@ -2,6 +2,7 @@ package latency
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r2"
 
@@ -21,6 +22,7 @@ type watch struct {
 	// whatever the way, for a module that answers after a set time.
 	answer, least float64
 	powerUp       float64
+	seesM         float64 // to the farthest place it sees any target at
 	listenM       float64
 	ends          bool // the layout can set how far it listens
 }
@@ -51,6 +53,13 @@ func watchesOf(sc *scene.Scene, p *plan.Plan) []watch {
 				w.listenM = q.ListenM
 			}
 		}
+		for _, l := range p.Lobes {
+			if l.Sensor == s.Name {
+				for _, q := range slices.Concat(l.Polygon...) {
+					w.seesM = math.Max(w.seesM, r2.Point{X: q[0], Y: q[1]}.Sub(s.At).Norm())
+				}
+			}
+		}
 		ws[i] = w
 	}
 	return ws
@@ -72,7 +81,7 @@ func (w *watch) fire(name string, s plan.Schedule, slow float64) {
 		}
 	}
 	for i, at := range w.first {
-		next := cycle*tick/1e6*slow + w.first[0]
+		next := float64(cycle*tick/1e6*slow) + w.first[0]
 		if i+1 < len(w.first) {
 			next = w.first[i+1]
 		}

@@ -3,6 +3,7 @@ package layout
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -112,6 +113,35 @@ func TestHostileTextsStayBounded(t *testing.T) {
 		}
 		if len(list.String()) > 1<<20 {
 			t.Errorf("%s: messages of %d bytes", name, len(list.String()))
+		}
+	}
+}
+
+// A polygon may have a thousand corners, wherever one is written, and no more.
+func TestCornersAreBounded(t *testing.T) {
+	base := string(readFile(t, "testdata/good/base.yaml"))
+	ring := func(n int) string {
+		corners := make([]string, n)
+		for i := range n {
+			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+			corners[i] = fmt.Sprintf("[%.5f m, %.5f m]", c, s)
+		}
+		return "polygon: [" + strings.Join(corners, ", ") + "]"
+	}
+	for _, place := range []string{"rectangle: [0.7 m, 0.5 m], corner: 100 mm, centre: [0 m, 0 m]", "circle: 40 mm, centre: [-0.25 m, 0 m]", "swept: {way: forward, reach: 1.4 m, wider-by: 50 mm}"} {
+		with := func(n int) (*Document, string) {
+			text := strings.Replace(base, place, ring(n), 1)
+			if text == base {
+				t.Fatalf("%s is not in the file", place)
+			}
+			doc, list := Parse("", []byte(text))
+			return doc, list.String()
+		}
+		if doc, said := with(1000); doc == nil {
+			t.Errorf("a thousand corners for %s: %s", place, said)
+		}
+		if doc, said := with(1001); doc != nil || !strings.HasSuffix(said, "polygon has 1001 entries; no more than 1000") || strings.Contains(said, "\n") {
+			t.Errorf("one more for %s: %s", place, said)
 		}
 	}
 }

@@ -284,7 +284,7 @@ func (r *reader) readList(y *yaml.Node, n *node, depth int) bool {
 		return false
 	}
 	if len(y.Content) < n.spec.Least {
-		r.fault(y, fmt.Sprintf("write at least %d", n.spec.Least), "%s has %d items", n.label(), len(y.Content))
+		r.fault(y, fmt.Sprintf("write at least %d", n.spec.Least), "%s has %s", n.label(), counted(len(y.Content), "item"))
 		return false
 	}
 	if r.tooMany(y, n, len(y.Content)) {
@@ -317,7 +317,7 @@ func (r *reader) readRow(y *yaml.Node, n *node, depth int) bool {
 		return false
 	}
 	if len(y.Content) != want {
-		r.fault(y, n.example(), "%s has %d values where %d are due", n.label(), len(y.Content), want)
+		r.fault(y, n.example(), "%s has %s where %d are due", n.label(), counted(len(y.Content), "value"), want)
 		return false
 	}
 	good := true
@@ -332,4 +332,12 @@ func (r *reader) readRow(y *yaml.Node, n *node, depth int) bool {
 		n.items = append(n.items, it)
 	}
 	return good
+}
+
+// counted writes a number of things: "1 item", "2 items".
+func counted(n int, thing string) string {
+	if n != 1 {
+		thing += "s"
+	}
+	return fmt.Sprintf("%d %s", n, thing)
 }

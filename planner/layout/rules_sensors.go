@@ -32,7 +32,7 @@ var zoneRules = []Rule{
 	{Path: "zones", Form: List, Need: true, Least: 1, Most: mostZones, Doc: "Regions fixed to the machine in which a target must be seen.", Good: "[{name: lane, swept: {way: forward, reach: 1.4 m}, target: post-75}]", Bad: "lane"},
 	{Path: "zones[]", Form: Map, OneOf: []Alternatives{{Keys: []string{"polygon", "band", "sector", "swept"}}}, Doc: "One zone; the machine itself is taken out of it.", Good: "{name: lane, swept: {way: forward, reach: 1.4 m}, target: post-75}", Bad: "{name: lane, target: post-75}"},
 	{Path: "zones[].name", Form: Name, Need: true, Doc: "Its name.", Good: "drive lane", Bad: "1"},
-	{Path: "zones[].polygon", Form: List, Least: 3, Most: mostPoints, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[]"},
+	{Path: "zones[].polygon", Form: List, Least: 3, Most: MaxCorners, Doc: "Corners in order, either way round.", Good: outlineGood, Bad: "[]"},
 	{Path: "zones[].polygon[]", Form: Row, Units: points, Within: placeWithin, Doc: "One corner: x, y.", Good: "[1 m, 0.2 m]", Bad: "[1 m, 0.2 degC]"},
 	{Path: "zones[].band", Form: Map, Doc: "A band along the body.", Good: "{along: rear, depth: 0.25..1.8 m}", Bad: "{along: rear}"},
 	{Path: "zones[].band.along", Form: Choice, Words: []string{"all", "front", "left", "rear", "right"}, Need: true, Doc: "The side it runs along, or all round.", Good: "rear", Bad: "around"},

@@ -15,7 +15,7 @@ import (
 	"echowright/planner/diag"
 )
 
-// Bounds on what a file may ask for. A layout of two hundred sensors and outlines of ten thousand
+// Bounds on what a file may ask for. A layout of two hundred sensors and outlines of a thousand
 // corners stays well below them; memory stays in proportion to MaxSize.
 const (
 	maxMarks = 120_000 // of , : [ { and list dashes, which is at least the number of values

@@ -195,10 +195,14 @@ type Coverage struct {
 	WidestGapM  float64     `json:"widest_gap_m"`
 	WidestGapAt *[2]float64 `json:"widest_gap_at_m,omitempty"`
 	// GapHeld is true when the widest gap reaches from one border of the zone to another: what hides may be wider.
-	GapHeld     bool     `json:"gap_held_by_zone,omitempty"`
-	Required    Required `json:"required"`
-	Met         bool     `json:"met"`
-	AreaErrorM2 float64  `json:"area_error_m2"` // bound that follows from the lobes' error
+	GapHeld  bool     `json:"gap_held_by_zone,omitempty"`
+	Required Required `json:"required"`
+	// ShareMet and GapMet are the verdicts on the two demands, with rounding allowed for; true where the demand is not made.
+	ShareMet bool `json:"share_met"`
+	GapMet   bool `json:"gap_met"`
+	// Met is both of them, and that anything of the zone was left to look at.
+	Met         bool    `json:"met"`
+	AreaErrorM2 float64 `json:"area_error_m2"` // bound that follows from the lobes' error
 }
 
 // Required is what a zone asks; absent when it does not.
@@ -267,6 +271,9 @@ type Arc struct {
 	SameObject bool `json:"same_object"`
 	// Harms is true when the arrival can fall into To's listening window if both fire together.
 	Harms bool `json:"harms_together"`
+	// HitsUs is, in style as-read, the earliest and latest time after To's trigger at which some timing of the cycle brings the
+	// sound into its window; both 0 where none does, and in style slots.
+	HitsUs [2]int64 `json:"hits_us"`
 }
 
 // Firing is one sensor's place in the cycle, times from the cycle's start.
@@ -289,6 +296,12 @@ type Firing struct {
 	BusyUntilTicks   int64 `json:"busy_until_ticks"`
 }
 
+// Styles of a Schedule.
+const (
+	Slots  = "slots"
+	AsRead = "as-read" // the next sensor fires as soon as an echo has come
+)
+
 // Schedule is the firing plan.
 type Schedule struct {
 	Style        string     `json:"style"`
@@ -305,7 +318,11 @@ type Schedule struct {
 	TickUs          float64 `json:"tick_us"`
 	CycleTicks      int64   `json:"cycle_ticks"`
 	RealisedCycleUs float64 `json:"realised_cycle_us"`
-	Met             bool    `json:"met"`
+	// BestCycleUs and WorstCycleUs bound the cycle of style as-read: every echo the nearest possible, and none at all.
+	// CycleUs and the firings are then those of the worst. 0 in style slots.
+	BestCycleUs  int64 `json:"best_cycle_us,omitempty"`
+	WorstCycleUs int64 `json:"worst_cycle_us,omitempty"`
+	Met          bool  `json:"met"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
 }

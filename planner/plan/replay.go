@@ -4,40 +4,98 @@ package plan
 // could take sound of the first for its own echo when the firing table runs for ever: it replays the
 // table against the arcs of Crosstalk, through as many past cycles as sound lives.
 func (p *Plan) Disturbed() int {
-	s := p.Schedule
-	if s.CycleUs <= 0 {
-		return 0
-	}
-	fires := map[string][]Firing{}
-	for _, f := range s.Firings {
-		fires[f.Sensor] = append(fires[f.Sensor], f)
-	}
-	pairs := map[[2]string]bool{}
+	pairs, own := p.DisturbedPairs()
+	return pairs + own
+}
+
+// DisturbedPairs counts the ordered pairs of different sensors that disturb, and the sensors that disturb themselves. A
+// sensor that fires by itself is foreign at every phase: no table keeps its sound out, nor any out of it.
+func (p *Plan) DisturbedPairs() (pairs, own int) {
+	seen := map[[2]string]bool{}
 	for _, a := range p.Crosstalk {
-		for _, f := range fires[a.From] {
-			for _, g := range fires[a.To] {
-				if p.meets(a, f, g) {
-					pairs[[2]string{a.From, a.To}] = true
+		key := [2]string{a.From, a.To}
+		if seen[key] {
+			continue
+		}
+		_, in := p.LetsIn(a)
+		switch {
+		case a.From != a.To && !p.KeepsOut(a):
+			pairs++
+		case a.From == a.To && in:
+			own++
+		default:
+			continue
+		}
+		seen[key] = true
+	}
+	return pairs, own
+}
+
+// LetsIn reports whether the firing table, run for ever, lets sound of one arc into a window of its listener, and the
+// earliest and latest time after that listener's trigger at which it is then heard, µs. An echo of its own burst in the same
+// firing is what a sensor waits for, and is not let in by this meaning. A sensor that does not fire by the table is not
+// spoken of: see Scheduled.
+func (p *Plan) LetsIn(a Arc) (us [2]int64, in bool) {
+	if p.Schedule.CycleUs <= 0 {
+		return us, false
+	}
+	if p.Schedule.Style == AsRead { // no table is kept: what any timing may do
+		return a.HitsUs, a.HitsUs[1] > a.HitsUs[0]
+	}
+	for _, f := range p.Schedule.Firings {
+		if f.Sensor != a.From {
+			continue
+		}
+		for _, g := range p.Schedule.Firings {
+			if g.Sensor != a.To {
+				continue
+			}
+			if t, meets := p.meets(a, f, g); meets {
+				if !in {
+					us = t
 				}
+				us, in = [2]int64{min(us[0], t[0]), max(us[1], t[1])}, true
 			}
 		}
 	}
-	return len(pairs)
+	return us, in
 }
 
-// meets reports whether what f sends along a, in this cycle or one before, arrives while g may take sound.
-// What f hears of its own burst in the same firing is the echo it waits for.
-func (p *Plan) meets(a Arc, f, g Firing) bool {
+// KeepsOut reports whether the firing table keeps sound of one arc out of every window of its listener. Where either
+// sensor fires by itself no table does.
+func (p *Plan) KeepsOut(a Arc) bool {
+	_, in := p.LetsIn(a)
+	return !in && p.Scheduled(a.From) && p.Scheduled(a.To)
+}
+
+// Scheduled reports whether a sensor fires by the table: those that fire by themselves do not.
+func (p *Plan) Scheduled(sensor string) bool {
+	for _, f := range p.Schedule.Firings {
+		if f.Sensor == sensor {
+			return p.Schedule.CycleUs > 0
+		}
+	}
+	return false
+}
+
+// meets reports whether what f sends along a, in this cycle or one before, arrives while g may take sound, and from when
+// until when after g's trigger. What f hears of its own burst in the same firing is the echo it waits for.
+func (p *Plan) meets(a Arc, f, g Firing) (us [2]int64, ok bool) {
 	cycle := p.Schedule.CycleUs
 	for back := int64(0); f.AtUs+a.UntilUs-back*cycle > g.MayHearFromUs-cycle; back++ {
 		from, until := f.AtUs+a.FromUs-back*cycle, f.AtUs+a.UntilUs-back*cycle
 		// g of this cycle and of the next: f may fire after g.
 		for _, shift := range []int64{0, cycle} {
 			own := f == g && shift == 0 && back == 0
-			if !own && from < g.ListenUntilUs+shift && until > g.MayHearFromUs+shift {
-				return true
+			if own || from >= g.ListenUntilUs+shift || until <= g.MayHearFromUs+shift {
+				continue
 			}
+			t := [2]int64{max(from, g.MayHearFromUs+shift) - g.AtUs - shift, min(until, g.ListenUntilUs+shift) - g.AtUs - shift}
+			if !ok {
+				us = t
+			}
+			us, ok = [2]int64{min(us[0], t[0]), max(us[1], t[1])}, true
 		}
 	}
-	return false
+	return us, ok
 }

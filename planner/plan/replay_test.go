@@ -30,3 +30,38 @@ func TestDisturbed(t *testing.T) {
 		}
 	}
 }
+
+// The span heard is what of the arrival lies in the listener's window, after its own trigger; a sensor that is not in the
+// table is kept out by nothing.
+func TestLetsInSaysWhen(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		arc  Arc
+		us   [2]int64
+		in   bool
+		kept bool
+	}{
+		{"the end of the sound, from b's opening", Arc{From: "a", To: "b", FromUs: 0, UntilUs: 620}, [2]int64{100, 120}, true, false},
+		{"all of it", Arc{From: "a", To: "b", FromUs: 650, UntilUs: 700}, [2]int64{150, 200}, true, false},
+		{"its own, one cycle late", Arc{From: "a", To: "a", FromUs: 1150, UntilUs: 1500}, [2]int64{150, 300}, true, false},
+		{"two cycles late, over two openings", Arc{From: "a", To: "b", FromUs: 1780, UntilUs: 2640}, [2]int64{100, 300}, true, false},
+		{"between windows", Arc{From: "a", To: "b", FromUs: 850, UntilUs: 900}, [2]int64{}, false, true},
+		{"from one that fires by itself", Arc{From: "c", To: "b", FromUs: 850, UntilUs: 900}, [2]int64{}, false, false},
+	} {
+		p := table()
+		if us, in := p.LetsIn(c.arc); us != c.us || in != c.in {
+			t.Errorf("%s: %v %v, want %v %v", c.name, us, in, c.us, c.in)
+		}
+		if kept := p.KeepsOut(c.arc); kept != c.kept {
+			t.Errorf("%s: kept out %v", c.name, kept)
+		}
+	}
+}
+
+// No table keeps a sensor that fires by itself apart from the others.
+func TestSelfFiringIsForeignAtEveryPhase(t *testing.T) {
+	p := table(Arc{From: "a", To: "wild", FromUs: 0, UntilUs: 50}, Arc{From: "wild", To: "a", FromUs: 0, UntilUs: 50})
+	if got := p.Disturbed(); got != 2 {
+		t.Errorf("%d pairs, want 2", got)
+	}
+}

@@ -8,6 +8,7 @@ import (
 
 // Metres prints a length to the centimetre, or to the millimetre below 20 cm.
 func Metres(m float64) string {
+	m = math.Round(m*1000)/1000 + 0 // + 0: no "-0 mm"
 	if math.Abs(m) < 0.2 {
 		return fmt.Sprintf("%.0f mm", m*1000)
 	}
@@ -16,6 +17,20 @@ func Metres(m float64) string {
 
 // Millimetres prints a length to the millimetre.
 func Millimetres(m float64) string { return fmt.Sprintf("%.0f mm", m*1000) }
+
+// LengthSpan prints the least and the most of a length: once if they print alike, "nothing" where both are 0.
+func LengthSpan(m [2]float64) string {
+	lo, hi := Metres(m[0]), Metres(m[1])
+	switch {
+	case m == [2]float64{}:
+		return "nothing"
+	case lo == hi:
+		return lo
+	case lo == "0 mm":
+		return "up to " + hi
+	}
+	return lo + " to " + hi
+}
 
 // Milliseconds prints whole microseconds as milliseconds, to 0.1 ms from 10 ms up and 0.01 below.
 func Milliseconds(us int64) string {

@@ -77,3 +77,14 @@ func TestHides(t *testing.T) {
 		}
 	}
 }
+
+func TestLengthSpan(t *testing.T) {
+	for _, c := range []struct {
+		m    [2]float64
+		want string
+	}{{[2]float64{0, 0}, "nothing"}, {[2]float64{0, 1.2}, "up to 1.20 m"}, {[2]float64{1.2, 1.2001}, "1.20 m"}, {[2]float64{0.15, 2}, "150 mm to 2.00 m"}} {
+		if got := LengthSpan(c.m); got != c.want {
+			t.Errorf("%v: %s, want %s", c.m, got, c.want)
+		}
+	}
+}

@@ -95,7 +95,7 @@ func demands(p *plan.Plan, state string) (ds []demand) {
 		}
 		ds = append(ds, coverageDemands(p, c)...)
 	}
-	return ds
+	return append(ds, warningDemands(p, state)...)
 }
 
 func coverageDemands(p *plan.Plan, c plan.Coverage) (ds []demand) {
@@ -107,13 +107,13 @@ func coverageDemands(p *plan.Plan, c plan.Coverage) (ds []demand) {
 	seen := demand{label: "seen", what: what, is: is, met: true, asked: "not asked"}
 	if c.Required.Share != nil {
 		seen.asked = fmt.Sprintf("asked %.4g %%", 100**c.Required.Share)
-		seen.met = c.CoveredM2 >= *c.Required.Share*c.AreaM2
+		seen.met = c.ShareMet
 	}
 	ds = append(ds, seen)
 	gap := demand{what: "widest gap", is: gapText(c), met: true, asked: "not asked"}
 	if c.Required.LargestGap != nil {
 		gap.asked = "asked " + plan.Millimetres(*c.Required.LargestGap)
-		gap.met = c.WidestGapM <= *c.Required.LargestGap
+		gap.met = c.GapMet
 	}
 	if c.WidestGapAt != nil && c.WidestGapM >= slimM {
 		gap.why = p.Body.Place(*c.WidestGapAt)
@@ -165,13 +165,9 @@ func cycleDemand(p *plan.Plan) demand {
 
 func disturbanceDemand(p *plan.Plan) demand {
 	pairs := len(p.Sensors) * len(p.Sensors) // each with itself too: late sound of its own
-	walls := fmt.Sprintf("for walls from %g to %g m, %d bounce", p.Around.WallsM[0], p.Around.WallsM[1], p.Around.Bounces)
-	if p.Around.WallsM[0] > p.Around.WallsM[1] || p.Around.Bounces == 0 {
-		walls = "for no walls around"
-	}
 	n := p.Disturbed()
 	return demand{label: "disturbed", what: "in this order", is: fmt.Sprintf("%d of %d pairs", n, pairs), asked: "none", met: n == 0,
-		why: fmt.Sprintf("%s; fired all at once: %d", walls, p.Schedule.AllAtOnce)}
+		why: fmt.Sprintf("for %s; fired all at once: %d", around(p), p.Schedule.AllAtOnce)}
 }
 
 // states returns the states to report, one unnamed when the layout names none.
@@ -199,6 +195,7 @@ func (t *text) verdict() {
 		count(demands(t.p, s)...)
 	}
 	count(cycleDemand(t.p), disturbanceDemand(t.p))
+	count(readyDemand(t.p)...)
 	if t.p.Met {
 		t.line("%s: all %d demands %s", t.p.Layout, asked, t.mark(true))
 	} else {
@@ -244,6 +241,7 @@ func (t *text) demands() {
 		rows = append(rows, demands(t.p, s)...)
 	}
 	rows = append(rows, disturbanceDemand(t.p), cycleDemand(t.p))
+	rows = append(rows, readyDemand(t.p)...)
 	wWhat, wIs, wAsked := 0, 0, 0
 	for _, d := range rows {
 		if d.label != "state" {
@@ -297,7 +295,7 @@ func (t *text) mend() {
 	}
 }
 
-// wrongReadings lists constant readings of the machine's own parts, and how far a foreign ping would throw each sensor off.
+// wrongReadings lists constant readings of the machine's own parts, and how far foreign and late sound could throw a sensor off.
 func (t *text) wrongReadings() {
 	var lines []string
 	at := map[string]int{}
@@ -331,26 +329,13 @@ func (t *text) wrongReadings() {
 		}
 		lines = append(lines, strings.Join(names[i], ", ")+says)
 	}
-	if worst, ok := worstHarm(t.p); ok {
-		lines = append(lines, fmt.Sprintf("%s shows %s..%s if fired together with %s (%s); this order keeps them apart", worst.To,
-			plan.Metres(worst.ReadsM[0]), plan.Metres(worst.ReadsM[1]), worst.From, worst.Path))
-	}
+	lines = append(lines, firedWrongly(t.p)...)
 	if len(lines) > 0 {
 		t.line("\ncould read wrongly")
 		for _, l := range lines {
 			t.line("  %s", l)
 		}
 	}
-}
-
-// worstHarm is the loudest disturbance that firing together would bring between two sensors.
-func worstHarm(p *plan.Plan) (worst plan.Arc, ok bool) {
-	for _, a := range p.Crosstalk {
-		if a.Harms && a.From != a.To && (!ok || a.LevelDB > worst.LevelDB) {
-			worst, ok = a, true
-		}
-	}
-	return worst, ok
 }
 
 func (t *text) restsOn() {

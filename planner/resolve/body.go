@@ -28,8 +28,14 @@ func (r *resolver) body() {
 	if o, ok := body.Get("outline"); ok {
 		r.bodyOutline(o)
 	}
+	corners := 0
 	for _, e := range r.list(body, "parts") {
-		r.part(e)
+		fitted := corners <= layout.MaxCorners
+		corners += len(r.part(e))
+		if fitted && corners > layout.MaxCorners {
+			r.wrong(e, fmt.Sprintf("draw them with no more than %d, or leave out what no beam meets", layout.MaxCorners),
+				"up to here the parts have %d corners once their curves are drawn to %s", corners, length(errM))
+		}
 	}
 }
 
@@ -53,14 +59,10 @@ func (r *resolver) bodyOutline(e layout.Entry) {
 	r.sc.Body.Outline = r.ring
 }
 
-// Bounds on an outline: as far out as the format's own places go, and as many corners, once its curves are
-// drawn to errM, as leave an answer within seconds.
-const (
-	farthestM   = 1000
-	mostCorners = 10_000
-)
+// farthestM is as far out as the format's own places go.
+const farthestM = 1000
 
-// tooLarge refuses an outline beyond the bounds.
+// tooLarge refuses an outline that reaches too far, or has too many corners once its curves are drawn to errM.
 func (r *resolver) tooLarge(ring []r2.Point, place layout.Entry) bool {
 	far := 0.0
 	for _, p := range ring {
@@ -69,8 +71,8 @@ func (r *resolver) tooLarge(ring []r2.Point, place layout.Entry) bool {
 	switch {
 	case far > farthestM:
 		r.wrong(place, "keep within "+length(farthestM)+" of the origin; of a path check scale", "the outline reaches to %s", length(far))
-	case len(ring) > mostCorners:
-		r.wrong(place, fmt.Sprintf("draw it with no more than %d", mostCorners), "the outline has %d corners once its curves are drawn to %s", len(ring), length(errM))
+	case len(ring) > layout.MaxCorners:
+		r.wrong(place, fmt.Sprintf("draw it with no more than %d", layout.MaxCorners), "the outline has %d corners once its curves are drawn to %s", len(ring), length(errM))
 	default:
 		return false
 	}
@@ -146,12 +148,14 @@ func (r *resolver) simple(e layout.Entry, ring []r2.Point, what string) []r2.Poi
 	return counterClockwise(ring)
 }
 
-func (r *resolver) part(e layout.Entry) {
+// part adds a part and returns its outline.
+func (r *resolver) part(e layout.Entry) []r2.Point {
 	name, _ := e.Get("name")
 	h, _ := e.Get("height")
 	p := scene.Part{Name: name.Text(), HeightM: span(h), OnlyIn: onlyIn(e)}
 	r.partShape(e, &p)
 	r.sc.Body.Parts = append(r.sc.Body.Parts, p)
+	return p.Outline
 }
 
 // partShape draws a part; its outline stays empty when what is wrong with it has been said.

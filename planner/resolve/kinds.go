@@ -255,15 +255,38 @@ func (c *card) beamTable(b *scene.Beam) {
 		if !ok {
 			continue
 		}
-		for _, row := range table.List() {
-			v := row.Row()
-			b.Table = append(b.Table, scene.BeamPoint{Bearing: angle(v[0]), Elevation: angle(v[1]), RangeM: v[2]})
-		}
+		c.bench(b, table)
 		against, _ := k.Get("beam.against")
 		if t := c.r.use(c.r.lookUp(c.roots[i], against, against)); t != nil {
 			b.TableAgainst = t.Target
 		}
 		return
+	}
+}
+
+// bench reads the points of a bench table: each direction once, and the axis, heard, among them, since
+// every other direction is held against it.
+func (c *card) bench(b *scene.Beam, table layout.Entry) {
+	const axisRight = "add the range straight ahead, such as [0 deg, 0 deg, 2.2 m]"
+	type direction struct{ bearing, elevation float64 }
+	seen := map[direction]bool{}
+	for _, row := range table.List() {
+		v := row.Row()
+		at := direction{v[0], v[1]}
+		switch {
+		case v[2] < 0:
+			c.r.wrong(row, "write 0 m where nothing was heard", "kind %s: a range of %s is below zero", quote(c.name), length(v[2]))
+		case seen[at]:
+			c.r.wrong(row, "keep one range for each direction", "kind %s: the beam table has bearing %s, elevation %s twice", quote(c.name),
+				quantity.Format(quantity.Angle, v[0]), quantity.Format(quantity.Angle, v[1]))
+		case at == direction{} && v[2] == 0:
+			c.r.wrong(row, axisRight, "kind %s: the beam table hears nothing on the axis", quote(c.name))
+		}
+		seen[at] = true
+		b.Table = append(b.Table, scene.BeamPoint{Bearing: angle(v[0]), Elevation: angle(v[1]), RangeM: v[2]})
+	}
+	if !seen[direction{}] && !table.Short() {
+		c.r.wrong(table, axisRight, "kind %s: the beam table has no point on the axis (bearing 0, elevation 0)", quote(c.name))
 	}
 }
 

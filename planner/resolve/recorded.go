@@ -16,18 +16,13 @@ type silent struct {
 }
 
 var silents = []silent{
-	{[]string{"motion"}, "stopping distances and safe speeds are not reckoned with yet", nil},
-	{[]string{"wires[]"}, "shared lines and buses do not enter the plan yet", nil},
-	{[]string{"wishes.style"}, "the plan is one of slots as yet", isAsRead},
-	{[]string{"around.bounces"}, "sound is followed over one bounce only as yet", isSeveral},
+	{[]string{"wires[].speed"}, "how long an answer is fetched is taken from its kind's transfer", nil},
 	{[]string{"tolerance.heading", "tolerance.tilt", "tolerance.place"}, "mounting errors are not reckoned with yet", isPositive},
 	{[]string{"controller.clock"}, "times are reckoned from the clock's error and the tick alone", nil},
-	{[]string{"controller.reading"}, "how many readings run at once follows from at-once alone", asksForMore},
 	{[]string{"controller.edge-cost"}, "the processor's time is not reckoned with yet", isPositive},
-	{[]string{"controller.boot", "controller.powered-from", "wishes.first-warning", "kinds.*.timing.power-up"}, "the time to the first warning is not reckoned with yet", isPositive},
+	{[]string{"controller.powered-from"}, "the time to the first warning counts from power on, whatever feeds it", nil},
 	{[]string{"controller.rail"}, "what a module gets is taken from its own supply", nil},
-	{[]string{"kinds.*.supply.average", "kinds.*.supply.peak-lasts"}, "of the current only the peaks that fall together are reckoned with", nil},
-	{[]string{"kinds.*.interface"}, "buses and serial lines are not reckoned with yet", isNoPulse},
+	{[]string{"kinds.*.supply.average"}, "of the current only the peaks that fall together are reckoned with", nil},
 	{[]string{"sensors[].pair-axis"}, "the beam is taken as its kind gives it, whichever way the pair is turned", isUpright},
 	{spreads("blind", "range[]", "beam.horizontal", "beam.vertical", "beam.never-below", "spacing", "assumed-speed", "pin-level",
 		"timing.burst", "timing.busy-without-echo", "timing.rest", "timing.answer-after", "timing.transfer", "timing.power-up",
@@ -47,17 +42,7 @@ func spreads(keys ...string) []string {
 // isPositive holds for a text too.
 func isPositive(e layout.Entry) bool { return e.Text() != "" || e.Num() > 0 }
 
-func isAsRead(e layout.Entry) bool { return e.Text() == "as-read" }
-
-func isSeveral(e layout.Entry) bool { return e.Num() > 1 }
-
 func isUpright(e layout.Entry) bool { return e.Text() == "upright" }
-
-func isNoPulse(e layout.Entry) bool { return e.Text() != "pulse echo" }
-
-// asksForMore reports whether a way of reading is more than waiting for one echo after the other, which is
-// what at-once: 1 says too.
-func asksForMore(e layout.Entry) bool { return e.Text() != "blocking" }
 
 // record names what the layout writes and nothing reckons with yet, one text for each reason.
 func (r *resolver) record() {

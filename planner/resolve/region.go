@@ -19,9 +19,6 @@ func counterClockwise(r []r2.Point) []r2.Point {
 	return r
 }
 
-// bounds returns the box round a ring.
-func bounds(r []r2.Point) r2.Rect { return r2.RectFromPoints(r...) }
-
 // boxRing returns the corners of a box counter-clockwise.
 func boxRing(b r2.Rect) []r2.Point {
 	v := b.Vertices()
@@ -47,64 +44,66 @@ func band(outline []r2.Point, near, far float64) region.Set {
 //	│       band        │ farM
 //	└───────────────────┘
 //	↔ pastM            ↔
-func sideBox(o *geometry.Outline, outline []r2.Point, side geometry.Side, pastM, farM float64) r2.Rect {
+func sideBox(o *geometry.Outline, outline []r2.Point, side geometry.Side, pastM, farM float64) []r2.Point {
 	from, to := o.Side(side)
 	a, _ := o.At(from)
 	b, _ := o.At(to)
-	box := bounds(outline)
-	switch side {
-	case geometry.Front:
-		box.X = r1.Interval{Lo: math.Min(a.X, b.X), Hi: box.X.Hi + farM}
-		box.Y = box.Y.Expanded(pastM)
-	case geometry.Rear:
-		box.X = r1.Interval{Lo: box.X.Lo - farM, Hi: math.Max(a.X, b.X)}
-		box.Y = box.Y.Expanded(pastM)
-	case geometry.Left:
-		box.Y = r1.Interval{Lo: math.Min(a.Y, b.Y), Hi: box.Y.Hi + farM}
-		box.X = box.X.Expanded(pastM)
-	case geometry.Right:
-		box.Y = r1.Interval{Lo: box.Y.Lo - farM, Hi: math.Max(a.Y, b.Y)}
-		box.X = box.X.Expanded(pastM)
-	}
-	return box
+	f := frameOf(side)
+	return f.box(outline, math.Min(f.in(a).X, f.in(b).X), farM, pastM)
 }
 
 // lane returns the rectangle the body sweeps when it moves straight by reachM: as wide as the body and
 // widerM more on either side, from where the body has its full width to reachM beyond its leading end.
 func lane(outline []r2.Point, way geometry.Side, reachM, widerM float64) []r2.Point {
-	box := bounds(outline)
-	switch way {
-	case geometry.Front:
-		box.X = r1.Interval{Lo: shoulder(outline, r2.Point{X: 1}), Hi: box.X.Hi + reachM}
-		box.Y = box.Y.Expanded(widerM)
-	case geometry.Rear:
-		box.X = r1.Interval{Lo: box.X.Lo - reachM, Hi: -shoulder(outline, r2.Point{X: -1})}
-		box.Y = box.Y.Expanded(widerM)
-	case geometry.Left:
-		box.Y = r1.Interval{Lo: shoulder(outline, r2.Point{Y: 1}), Hi: box.Y.Hi + reachM}
-		box.X = box.X.Expanded(widerM)
-	case geometry.Right:
-		box.Y = r1.Interval{Lo: box.Y.Lo - reachM, Hi: -shoulder(outline, r2.Point{Y: -1})}
-		box.X = box.X.Expanded(widerM)
-	}
-	return boxRing(box)
+	f := frameOf(way)
+	return f.box(outline, f.shoulder(outline), reachM, widerM)
 }
 
-// shoulder returns how far along a way (a unit vector along an axis) the body still has both its full widths.
-func shoulder(outline []r2.Point, way r2.Point) float64 {
-	along := func(p r2.Point) float64 { return float64(p.X*way.X) + float64(p.Y*way.Y) }
-	across := func(p r2.Point) float64 { return float64(p.Y*way.X) - float64(p.X*way.Y) }
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, p := range outline {
-		lo, hi = math.Min(lo, across(p)), math.Max(hi, across(p))
+// frame has its X along one of the four ways of the body and its Y to the left of that: the way as a unit
+// vector along an axis, so that turning into it and back rounds nothing.
+type frame r2.Point
+
+func frameOf(side geometry.Side) frame {
+	return map[geometry.Side]frame{geometry.Front: {X: 1}, geometry.Left: {Y: 1}, geometry.Rear: {X: -1}, geometry.Right: {Y: -1}}[side]
+}
+
+func (f frame) in(p r2.Point) r2.Point {
+	return r2.Point{X: float64(p.X*f.X) + float64(p.Y*f.Y), Y: float64(p.Y*f.X) - float64(p.X*f.Y)}
+}
+
+func (f frame) out(p r2.Point) r2.Point {
+	return r2.Point{X: float64(p.X*f.X) - float64(p.Y*f.Y), Y: float64(p.X*f.Y) + float64(p.Y*f.X)}
+}
+
+// bounds returns the box round a ring in the frame.
+func (f frame) bounds(ring []r2.Point) r2.Rect {
+	box := r2.EmptyRect()
+	for _, p := range ring {
+		box = box.AddPoint(f.in(p))
 	}
+	return box
+}
+
+// box returns the corners of the box that begins at from and ends farM ahead of the body, as wide as the body
+// and widerM more on either side.
+func (f frame) box(body []r2.Point, from, farM, widerM float64) []r2.Point {
+	box := f.bounds(body)
+	box.X = r1.Interval{Lo: from, Hi: box.X.Hi + farM}
+	box.Y = box.Y.Expanded(widerM)
+	return boxRing(r2.RectFromPoints(f.out(box.Lo()), f.out(box.Hi())))
+}
+
+// shoulder returns how far ahead the body still has both its full widths.
+func (f frame) shoulder(body []r2.Point) float64 {
+	wide := f.bounds(body).Y
 	atLo, atHi := math.Inf(-1), math.Inf(-1)
-	for _, p := range outline {
-		if across(p)-lo < placeTol {
-			atLo = math.Max(atLo, along(p))
+	for _, p := range body {
+		q := f.in(p)
+		if q.Y-wide.Lo < placeTol {
+			atLo = math.Max(atLo, q.X)
 		}
-		if hi-across(p) < placeTol {
-			atHi = math.Max(atHi, along(p))
+		if wide.Hi-q.Y < placeTol {
+			atHi = math.Max(atHi, q.X)
 		}
 	}
 	return math.Min(atLo, atHi)

@@ -130,7 +130,7 @@ func (r *resolver) drawBand(b layout.Entry) [][]r2.Point {
 		return nil
 	}
 	box := sideBox(r.outline, r.ring, side, b.Value("past-corners").Num(), far)
-	return region.Intersect(set, region.FromRings(boxRing(box))).Rings()
+	return region.Intersect(set, region.FromRings(box)).Rings()
 }
 
 func (r *resolver) drawSector(s layout.Entry) [][]r2.Point {

@@ -76,9 +76,11 @@ func overlaps(p *plan.Plan) [][]string {
 }
 
 func crosstalk(p *plan.Plan) [][]string {
-	rows := [][]string{{"from", "to", "path", "from_us", "until_us", "level_db", "reads_least_m", "reads_most_m", "harms_together"}}
+	rows := [][]string{{"from", "to", "path", "from_us", "until_us", "level_db", "reads_least_m", "reads_most_m", "harms_together",
+		"hides_least_m", "hides_most_m", "same_object", "kept_out"}}
 	for _, a := range p.Crosstalk {
-		rows = append(rows, []string{text(a.From), text(a.To), text(a.Path), us(a.FromUs), us(a.UntilUs), f(a.LevelDB), f(a.ReadsM[0]), f(a.ReadsM[1]), strconv.FormatBool(a.Harms)})
+		rows = append(rows, []string{text(a.From), text(a.To), text(a.Path), us(a.FromUs), us(a.UntilUs), f(a.LevelDB), f(a.ReadsM[0]), f(a.ReadsM[1]), strconv.FormatBool(a.Harms),
+			f(a.HidesM[0]), f(a.HidesM[1]), strconv.FormatBool(a.SameObject), strconv.FormatBool(p.KeepsOut(a))})
 	}
 	return rows
 }

@@ -44,3 +44,26 @@ func TestLengthsAreRoundedToAMicrometre(t *testing.T) {
 		}
 	}
 }
+
+// A row of the crosstalk table says what it hides, whether that is the same object, and whether the order keeps it out.
+func TestCrosstalkSaysWhatItHidesAndWhetherItIsKeptOut(t *testing.T) {
+	p := plantest.Small()
+	p.Crosstalk[0].From, p.Crosstalk[0].To = "b", "b"
+	p.Crosstalk[0].HidesM = [2]float64{0.5, 1.9}
+	late := p.Crosstalk[0]
+	late.UntilUs, late.SameObject = 31601, true // b opens 600 us after it fires again, a cycle of 31000 later
+	p.Crosstalk = append(p.Crosstalk, late)
+	var b bytes.Buffer
+	if err := Write(&b, p, "crosstalk"); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"hides_least_m,hides_most_m,same_object,kept_out", "0.5,1.9,false,true", "0.5,1.9,true,false"} {
+		if got := strings.Join(rows[i][9:], ","); got != want {
+			t.Errorf("row %d ends %s, want %s", i, got, want)
+		}
+	}
+}

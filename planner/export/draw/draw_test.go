@@ -179,7 +179,7 @@ func TestCycleBarsStandAtTheirTimes(t *testing.T) {
 // The view must hold all of the body, parts, zones and lobes it shows.
 func TestLayoutHoldsAllItShows(t *testing.T) {
 	p := plantest.Small()
-	pic := Layout(p, View{State: plantest.Hostile, Target: plantest.Hostile})
+	pic := Layout(p, View{State: plantest.Hostile, Target: plantest.Hostile, Paths: 3})
 	for _, l := range pic.Layers {
 		if l.Name == "labels" || l.Name == "names" || l.Name == "scale" || l.Name == "grid" {
 			continue

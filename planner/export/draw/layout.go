@@ -21,17 +21,18 @@ func Layout(p *plan.Plan, v View) *Picture {
 		v.Width, v.Height = 900, 640
 	}
 	pic := &Picture{Title: p.Layout}
-	labels := worst(p, v)
-	pic.fit(v.Width-gutter(labels), v.Height, 36, extent(p, v)...)
+	arcs := drawn(p, v)
+	labels := append(worst(p, v), misread(p, arcs)...)
+	pic.fit(v.Width-gutter(labels), v.Height, 36, append(extent(p, v), corners(arcs)...)...)
 	pic.grid()
 	pic.zones(p, v)
 	pic.beams(p, v)
 	pic.blind(p, v)
 	pic.body(p, v)
-	pic.paths(p, v)
+	pic.paths(p, arcs)
 	pic.sensors(p)
 	pic.scaleBar(pic.Min[1] + 18/pic.PxY)
-	pic.named(p, v)
+	pic.named(p, v, arcs)
 	pic.column(labels)
 	return pic
 }
@@ -151,8 +152,8 @@ func brief(b plan.BlindSpot) string {
 	return b.Hides()
 }
 
-// named writes the names of sensors, zones and parts, small.
-func (pic *Picture) named(p *plan.Plan, v View) {
+// named writes the names of sensors, zones and parts and the lengths of paths, small.
+func (pic *Picture) named(p *plan.Plan, v View, arcs []plan.Arc) {
 	lo, hi := ringBox(p.Body.Outline)
 	cx, cy := pic.Px(Point{(lo[0] + hi[0]) / 2, (lo[1] + hi[1]) / 2})
 	clear := []box{{cx - 28, cy - 8, cx + 28, cy + 20}} // the arrow and its word
@@ -161,6 +162,7 @@ func (pic *Picture) named(p *plan.Plan, v View) {
 		x, y := pic.Px(Point{s.X, s.Y})
 		clear = append(clear, box{x - 9, y - 9, x + 9, y + 9})
 	}
+	clear = append(clear, pic.along(arcs)...)
 	seen := map[string]bool{}
 	for _, z := range p.Zones {
 		if z.State == v.State && z.Target == v.Target && !seen[z.Name] {
@@ -179,7 +181,7 @@ func (pic *Picture) named(p *plan.Plan, v View) {
 			ls = append(ls, label{at: Point{(lo[0] + hi[0]) / 2, (lo[1] + hi[1]) / 2}, text: part.Name, ink: Quiet})
 		}
 	}
-	pic.names(ls, clear)
+	pic.names(append(ls, lengths(arcs)...), clear)
 }
 
 // topLeft is the point of a ring farthest to the upper left of the picture.
@@ -216,62 +218,6 @@ func ringBox(r plan.Ring) (lo, hi Point) {
 		}
 	}
 	return lo, hi
-}
-
-// paths draws the loudest disturbances between different sensors.
-func (pic *Picture) paths(p *plan.Plan, v View) {
-	for _, a := range Loudest(p, v.Paths) {
-		pts := make([]Point, len(a.Points))
-		for i, q := range a.Points {
-			pts[i] = q
-		}
-		title := fmt.Sprintf("%s to %s, %s, reads %s to %s if fired together", a.From, a.To, a.Path, plan.Metres(a.ReadsM[0]), plan.Metres(a.ReadsM[1]))
-		s := line(Style{Stroke: Late, Width: 1.5, Dashed: true}, pts...)
-		s.Title = title
-		pic.add("disturbance", s)
-		if len(pts) == 3 {
-			pic.add("disturbance", reflector(pts))
-		}
-	}
-}
-
-// Loudest returns at most n harmful arcs, one a pair of sensors, loudest first.
-func Loudest(p *plan.Plan, n int) (out []plan.Arc) {
-	arcs := append([]plan.Arc(nil), p.Crosstalk...)
-	sort.SliceStable(arcs, func(i, j int) bool { return arcs[i].LevelDB > arcs[j].LevelDB })
-	seen := map[[2]string]bool{}
-	for _, a := range arcs {
-		if len(out) == n {
-			break
-		}
-		key := [2]string{min(a.From, a.To), max(a.From, a.To)}
-		if a.From == a.To || !a.Harms || seen[key] {
-			continue
-		}
-		seen[key] = true
-		out = append(out, a)
-	}
-	return out
-}
-
-// reflector is a short bar across the bisector at the middle point of a path.
-func reflector(p []Point) Shape {
-	unit := func(a, b Point) Point {
-		d := math.Hypot(b[0]-a[0], b[1]-a[1])
-		if d == 0 {
-			return Point{}
-		}
-		return Point{(b[0] - a[0]) / d, (b[1] - a[1]) / d}
-	}
-	u, w := unit(p[1], p[0]), unit(p[1], p[2])
-	n := Point{u[0] + w[0], u[1] + w[1]}
-	if l := math.Hypot(n[0], n[1]); l > 1e-9 {
-		n = Point{n[0] / l, n[1] / l}
-	} else {
-		n = Point{1, 0}
-	}
-	h := 0.12
-	return line(Style{Stroke: Late, Width: 4}, Point{p[1][0] - n[1]*h, p[1][1] + n[0]*h}, Point{p[1][0] + n[1]*h, p[1][1] - n[0]*h})
 }
 
 // sensors draws each sensor as a dark wedge that opens along its heading.

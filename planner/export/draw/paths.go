@@ -1,0 +1,143 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"echowright/planner/plan"
+)
+
+// drawn are the disturbances a view shows: none that comes by another target than the view's.
+func drawn(p *plan.Plan, v View) []plan.Arc {
+	var arcs []plan.Arc
+	for _, a := range p.Crosstalk {
+		if target, by := strings.CutPrefix(a.Path, "target: "); !by || target == v.Target {
+			arcs = append(arcs, a)
+		}
+	}
+	return Loudest(arcs, v.Paths)
+}
+
+// Loudest returns at most n harmful arcs, one a pair of sensors: first the loudest of each kind of path, then the loudest of
+// the rest.
+func Loudest(arcs []plan.Arc, n int) (out []plan.Arc) {
+	arcs = slices.Clone(arcs)
+	sort.SliceStable(arcs, func(i, j int) bool { return arcs[i].LevelDB > arcs[j].LevelDB })
+	pairs, paths := map[[2]string]bool{}, map[string]bool{}
+	for _, again := range []bool{false, true} {
+		for _, a := range arcs {
+			pair := [2]string{min(a.From, a.To), max(a.From, a.To)}
+			if len(out) >= n || a.From == a.To || !a.Harms || pairs[pair] || paths[a.Path] && !again {
+				continue
+			}
+			pairs[pair], paths[a.Path] = true, true
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
+// paths draws disturbances with a bar at each place of reflection.
+func (pic *Picture) paths(p *plan.Plan, arcs []plan.Arc) {
+	for _, a := range arcs {
+		pts := corners([]plan.Arc{a})
+		s := line(Style{Stroke: Late, Width: 1.5, Dashed: true}, pts...)
+		s.Title = fmt.Sprintf("%s, %s", said(p, a), a.Path)
+		pic.add("disturbance", s)
+		for i := 1; i+1 < len(pts); i++ {
+			pic.add("disturbance", reflector(pts[i-1], pts[i], pts[i+1], barPx/2/pic.PxX))
+		}
+	}
+}
+
+// barPx is how long the bar of a reflector is, pixels.
+const barPx = 36
+
+// along are boxes on the lines and bars of paths, which names had best not stand on.
+func (pic *Picture) along(arcs []plan.Arc) (out []box) {
+	around := func(q Point, r float64) {
+		x, y := pic.Px(q)
+		out = append(out, box{x - r, y - r, x + r, y + r})
+	}
+	for _, a := range arcs {
+		pts := corners([]plan.Arc{a})
+		for i := 1; i < len(pts); i++ {
+			p, q := pts[i-1], pts[i]
+			around(q, barPx/3)
+			steps := math.Min(200, math.Ceil(math.Hypot(q[0]-p[0], q[1]-p[1])*pic.PxX/8))
+			for k := 0.0; k < steps; k++ {
+				u := k / steps
+				around(Point{p[0] + u*(q[0]-p[0]), p[1] + u*(q[1]-p[1])}, 4)
+			}
+		}
+	}
+	return out
+}
+
+// said is what a disturbance would make its listener show, fired together.
+func said(p *plan.Plan, a plan.Arc) string {
+	reads := p.Reads(a)
+	return fmt.Sprintf("%s hears %s · reads %s", a.To, a.From, plan.LengthSpan(reads))
+}
+
+// corners are the places of all paths.
+func corners(arcs []plan.Arc) (pts []Point) {
+	for _, a := range arcs {
+		for _, q := range a.Points {
+			pts = append(pts, q)
+		}
+	}
+	return pts
+}
+
+// misread are the false readings, each beside the farthest place of its path.
+func misread(p *plan.Plan, arcs []plan.Arc) (labels []label) {
+	for _, a := range arcs {
+		if pts := corners([]plan.Arc{a}); len(pts) > 1 {
+			labels = append(labels, label{at: pts[len(pts)/2], ink: Late, text: said(p, a)})
+		}
+	}
+	return labels
+}
+
+// lengths are the metres of the paths, each beside the middle of its longest leg.
+func lengths(arcs []plan.Arc) (ls []label) {
+	for _, a := range arcs {
+		pts := corners([]plan.Arc{a})
+		sum, long, at := 0.0, -1.0, Point{}
+		for i := 1; i < len(pts); i++ {
+			leg := math.Hypot(pts[i][0]-pts[i-1][0], pts[i][1]-pts[i-1][1])
+			sum += leg
+			if leg > long {
+				long, at = leg, Point{(pts[i][0] + pts[i-1][0]) / 2, (pts[i][1] + pts[i-1][1]) / 2}
+			}
+		}
+		if len(pts) > 1 {
+			ls = append(ls, label{at: at, ink: Late, text: plan.Metres(sum)})
+		}
+	}
+	return ls
+}
+
+// reflector is a short bar at a place where a path from one place to another is turned back, square to the bisector,
+// that reaches half to either side, m.
+func reflector(from, at, to Point, half float64) Shape {
+	unit := func(a, b Point) Point {
+		d := math.Hypot(b[0]-a[0], b[1]-a[1])
+		if d == 0 {
+			return Point{}
+		}
+		return Point{(b[0] - a[0]) / d, (b[1] - a[1]) / d}
+	}
+	u, w := unit(at, from), unit(at, to)
+	n := Point{u[0] + w[0], u[1] + w[1]}
+	if l := math.Hypot(n[0], n[1]); l > 1e-9 {
+		n = Point{n[0] / l, n[1] / l}
+	} else {
+		n = Point{1, 0}
+	}
+	return line(Style{Stroke: Late, Width: 4}, Point{at[0] - n[1]*half, at[1] + n[0]*half}, Point{at[0] + n[1]*half, at[1] - n[0]*half})
+}

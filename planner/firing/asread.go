@@ -1,0 +1,208 @@
+package firing
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"echowright/planner/plan"
+	"echowright/scheduler/instance"
+)
+
+// asRead is a cycle in which the next sensor, or set of sensors with one trigger, fires as soon as the last has its echo.
+type asRead struct {
+	blocks [][]int // jobs that fire together, in the order in which they fire
+	of     []int   // block of each job
+	// From each block to the next: every echo the nearest possible, and none at all.
+	best, worst           []int64
+	bestCycle, worstCycle int64
+	restUs                int64 // the most that one cycle may be held up for rests
+}
+
+// layAsRead puts the sensors into the order of the layout, or of their chains. What firmware of this style does with each
+// reading is taken to be what it does with slots: the guard is kept, answers are fetched, rests are waited for.
+func (w *work) layAsRead() error {
+	p := w.p
+	p.Arcs = nil // nothing is promised of them
+	if err := p.Validate(); err != nil {
+		return err
+	}
+	if err := p.Possible(); err != nil {
+		if errors.As(err, &w.cannot) {
+			return nil
+		}
+		return err
+	}
+	r := &asRead{of: make([]int, len(p.Jobs))}
+	w.read = r
+	for left := p.Blocks(); len(left) > 0; {
+		k := slices.IndexFunc(left, func(b []int) bool { return !w.waitsFor(b, left) })
+		for _, j := range left[k] {
+			r.of[j] = len(r.blocks)
+		}
+		r.blocks = append(r.blocks, left[k])
+		left = slices.Delete(left, k, k+1)
+	}
+	occupied := p.OccupiedUs()
+	least := down(max(0, w.sc.Wishes.Guard-2*w.sc.Wishes.Jitter))
+	rested, restedBest := int64(0), int64(0)
+	at := int64(0)
+	w.t = instance.Timetable{Groups: r.blocks, Ordered: true}
+	for _, b := range r.blocks {
+		best, worst := int64(0), int64(0)
+		for _, j := range b {
+			soonest := w.soonest(j)
+			best, worst = max(best, soonest), max(worst, occupied[j])
+			if rest := p.Jobs[j].RestUs; rest > 0 {
+				rested = max(rested, p.Jobs[j].BusyUs+rest)
+				restedBest = max(restedBest, soonest+down(w.sc.Kinds[w.sc.Sensors[w.sensors[j]].Kind].Timing.Rest))
+			}
+			w.t.Firings = append(w.t.Firings, instance.Firing{Job: j, AtUs: at})
+		}
+		r.best, r.worst = append(r.best, best+least), append(r.worst, worst+p.GuardUs)
+		r.bestCycle += best + least
+		at += worst + p.GuardUs
+	}
+	r.restUs = max(0, rested-r.bestCycle)
+	r.bestCycle, r.worstCycle = max(r.bestCycle, restedBest, 1), max(at, rested)
+	w.t.CycleUs, w.t.LowerBoundUs = r.worstCycle, r.bestCycle
+	return nil
+}
+
+// waitsFor reports whether some job of a block is chained after one of the blocks left.
+func (w *work) waitsFor(block []int, left [][]int) bool {
+	for _, c := range w.p.Order {
+		for k, j := range c {
+			if k > 0 && slices.Contains(block, j) && slices.ContainsFunc(left, func(b []int) bool { return slices.Contains(b, c[k-1]) }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// soonest is the least time from a job's firing to its answer.
+func (w *work) soonest(job int) int64 {
+	i := w.sensors[job]
+	k := w.sc.Kinds[w.sc.Sensors[i].Kind]
+	l := newLateness(w.sc)
+	if k.Timing.AnswerAfter > 0 {
+		return l.least(k.Timing.AnswerAfter) + l.least(k.Timing.Transfer)
+	}
+	return w.clocks[i].OpenUs + l.least(k.Timing.Transfer)
+}
+
+// forever stands for a lag that has no end.
+const forever = int64(1) << 60
+
+// hits is when, after its own trigger, an arc's listener may take the sound, whatever the echoes; ok is false if never. Every
+// time between firings that nearest and missing echoes allow is taken to be possible, whatever the others are.
+func (r *asRead) hits(a instance.Arc, to instance.Job) (us [2]int64, ok bool) {
+	meet := func(lo, hi int64) {
+		// The listener fires between lo and hi after the sender.
+		if lo >= a.UntilUs-to.OpenUs || hi <= a.FromUs-to.CloseUs {
+			return
+		}
+		from, until := max(to.OpenUs, a.FromUs-hi), min(to.CloseUs, a.UntilUs-lo)
+		if ok {
+			from, until = min(from, us[0]), max(until, us[1])
+		}
+		us, ok = [2]int64{from, until}, true
+	}
+	n := len(r.blocks)
+	from, steps := r.of[a.From], (r.of[a.To]-r.of[a.From]+n)%n
+	if steps == 0 && a.From != a.To {
+		meet(0, 0)
+	}
+	if steps == 0 {
+		steps = n
+	}
+	lo, hi := int64(0), r.restUs
+	for k := range steps {
+		lo, hi = lo+r.best[(from+k)%n], hi+r.worst[(from+k)%n]
+	}
+	if steps == n {
+		lo, hi = max(lo, r.bestCycle), max(hi, r.worstCycle)
+	}
+	for ; lo < a.UntilUs-to.OpenUs; lo, hi = lo+r.bestCycle, hi+r.worstCycle+r.restUs {
+		if hi >= lo+r.bestCycle {
+			meet(lo, forever) // from here on every lag is possible
+			break
+		}
+		meet(lo, hi)
+	}
+	return us, ok
+}
+
+// arcHits gives the hits of every arc of the scene; none of sensors that fire by themselves, which are told of apart.
+func (w *work) arcHits() [][2]int64 {
+	out := make([][2]int64, len(w.arcs))
+	if w.read == nil {
+		return out
+	}
+	job := make([]int, len(w.sc.Sensors))
+	for i := range job {
+		job[i] = slices.Index(w.sensors, i)
+	}
+	for k, a := range w.arcs {
+		if from, to := job[a.From], job[a.To]; from >= 0 && to >= 0 {
+			out[k], _ = w.read.hits(instance.Arc{From: from, To: to, FromUs: down(a.Starts), UntilUs: up(a.Ends)}, w.p.Jobs[to])
+		}
+	}
+	return out
+}
+
+// asReadText says between what the cycle lies.
+func (w *work) asReadText() string {
+	return fmt.Sprintf("as the scene has it, from %s (every echo the nearest possible) to %s (none at all)",
+		plan.Milliseconds(w.read.bestCycle), plan.Milliseconds(w.read.worstCycle))
+}
+
+// goesWrong says what the style may do; it is met only where no timing at all can do harm.
+func (w *work) goesWrong() []plan.Finding {
+	if w.read == nil {
+		return nil
+	}
+	pairs, worst := map[[2]int]bool{}, -1
+	for k, us := range w.hitsUs {
+		if us[1] > us[0] {
+			pairs[[2]int{w.arcs[k].From, w.arcs[k].To}] = true
+			if worst < 0 || w.arcs[k].LevelDB > w.arcs[worst].LevelDB {
+				worst = k
+			}
+		}
+	}
+	n := len(w.sc.Sensors)
+	if worst < 0 {
+		return []plan.Finding{{
+			Severity: plan.Note, Code: CodeAsRead, Where: "cycle",
+			Text: fmt.Sprintf("the cycle lasts, %s; in no timing can a sensor take the sound of another, or late sound of its own (%s)", w.asReadText(), wallsText(w.sc)),
+		}}
+	}
+	a, us := w.arcs[worst], w.hitsUs[worst]
+	whose := "late sound of its own"
+	if a.From != a.To {
+		whose = "sound of " + w.sc.Sensors[a.From].Name
+	}
+	shows := fmt.Sprintf("%s to %s", plan.Metres(w.shows(a.To, us[0])), plan.Metres(w.shows(a.To, us[1])))
+	f := plan.Finding{
+		Severity: plan.NotMet, Code: CodeAsRead, Where: w.sc.Sensors[a.To].Name,
+		Text: fmt.Sprintf("going on as soon as an echo has come, the cycle lasts, %s, and cannot be called clear: in %d of %d pairs some timing lets foreign or late sound pass for an echo (%s), such as %s, which may show %s from %s (%s, %.0f dB over its threshold)",
+			w.asReadText(), len(pairs), n*n, wallsText(w.sc), w.sc.Sensors[a.To].Name, shows, whose, pathText(a), a.LevelDB),
+		Mend: "style: slots",
+	}
+	if us, ok := w.try(); ok {
+		f.Mend += fmt.Sprintf(" keeps all of it apart: cycle %s, always", plan.Milliseconds(us))
+	}
+	return []plan.Finding{f}
+}
+
+// shows is about the distance, m, a sensor shows for a sound that arrives us after its trigger; its window stands for its range.
+func (w *work) shows(sensor int, us int64) float64 {
+	c := w.clocks[sensor]
+	burst := w.sc.Kinds[w.sc.Sensors[sensor].Kind].Timing.TriggerToBurst.Lo
+	at := time.Duration(us)*time.Microsecond - burst
+	const halfMSPerS = 343.0 / 2 // 20 degC
+	return min(max(0, at.Seconds()*halfMSPerS), max(c.ListenM, 0))
+}

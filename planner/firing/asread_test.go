@@ -1,0 +1,156 @@
+package firing
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"echowright/planner/crosstalk"
+	"echowright/planner/plan"
+	"echowright/planner/scene"
+)
+
+// reader is n sensors that a reader takes one after the other, as echoes come.
+func reader(n int) *scene.Scene {
+	sc := bench(n, 1)
+	sc.Controller.Reading = scene.Blocking
+	sc.Wishes.Style = plan.AsRead
+	return sc
+}
+
+// Three sensors, deaf for 1 ms, of 10 ms of window and a guard of 2 ms: from 3 x 3 to 3 x 12 ms by hand.
+func TestAsReadBounds(t *testing.T) {
+	sc := reader(3)
+	sc.Wishes.Guard = 2 * ms
+	r := solve(t, sc, clocks(3, 10*ms, 0), nil)
+	s := r.Schedule
+	if s.Style != plan.AsRead || s.BestCycleUs != 9000 || s.WorstCycleUs != 36000 || s.CycleUs != 36000 || s.LowerBoundUs != 9000 || s.Proven || !s.Met {
+		t.Errorf("%+v", s)
+	}
+	if f, ok := finding(r, CodeAsRead); !ok || f.Severity != plan.Note || !strings.Contains(f.Text, "from 9 ms (every echo the nearest possible) to 36 ms (none at all); in no timing") {
+		t.Errorf("%+v", r.Findings)
+	}
+	sc.Wishes.Cycle = 30 * ms
+	if r := solve(t, sc, clocks(3, 10*ms, 0), nil); r.Schedule.Met {
+		t.Error("36 ms within 30 ms")
+	}
+}
+
+// Sound of s1 that s2 can take from 20 to 21 ms after s1 fires. s2 fires 1 to 10 ms after s1, and listens until 20 ms at the
+// latest in this cycle; fired again a whole cycle later (2 to 20 ms more) it takes it at 1 to 10 ms of its window. In slots, s2 fires 10 ms after s1 and not between 10 and 20: 20 ms.
+func TestAsReadIsNotCalledClear(t *testing.T) {
+	r := solve(t, reader(2), clocks(2, 10*ms, 0), []crosstalk.Arc{arc(0, 1, 20*ms, 21*ms)})
+	if r.Schedule.Met || r.Arcs[0].HitsUs != [2]int64{1000, 10000} {
+		t.Errorf("met %v, arcs %+v", r.Schedule.Met, r.Arcs)
+	}
+	f, ok := finding(r, CodeAsRead)
+	if !ok || f.Severity != plan.NotMet || !strings.Contains(f.Text, "cannot be called clear: in 1 of 4 pairs") || !strings.Contains(f.Mend, "style: slots keeps all of it apart: cycle 20 ms, always") {
+		t.Errorf("%+v", f)
+	}
+	// Gone before anyone else may open: s2 fires 1 ms after s1 at the soonest and is deaf for 1 ms.
+	r = solve(t, reader(2), clocks(2, 10*ms, 0), []crosstalk.Arc{arc(0, 1, 0, 2*ms)})
+	if !r.Schedule.Met || r.Arcs[0].HitsUs != [2]int64{} {
+		t.Errorf("met %v, arcs %+v", r.Schedule.Met, r.Arcs)
+	}
+}
+
+// Chains are kept to, one trigger line fires together, and what cannot be is said.
+func TestAsReadKeepsToWires(t *testing.T) {
+	sc := bench(4, 4)
+	sc.Wishes.Style = plan.AsRead
+	sc.Wires = []scene.Wire{{Sensors: []int{2, 0}, Chained: true}, {Sensors: []int{1, 3}, TriggerShared: true}}
+	s := solve(t, sc, clocks(4, 10*ms, 0), nil).Schedule
+	if got := strings.Join(s.Groups[0], " ") + ", " + strings.Join(s.Groups[1], " ") + ", " + strings.Join(s.Groups[2], " "); got != "s2 s4, s3, s1" {
+		t.Errorf("groups %s", got)
+	}
+	sc.Controller.Reading = scene.Blocking
+	r := solve(t, sc, clocks(4, 10*ms, 0), nil)
+	if _, ok := finding(r, CodeCannot); !ok || r.Schedule.Met || r.Schedule.Style != plan.AsRead {
+		t.Errorf("%+v", r)
+	}
+}
+
+// Play: echoes at any time from the nearest possible to none at all, a hundred cycles each; whatever is then heard lies within what
+// was said may be, and what may be at all is met in some.
+func TestAsReadPlayed(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(3, 8))
+	hit, said := 0, 0
+	for range 60 {
+		n := 2 + rnd.IntN(4)
+		sc, cl := reader(n), clocks(n, 0, 0)
+		sc.Wishes.Guard = time.Duration(rnd.IntN(1500)) * time.Microsecond
+		for i := range cl {
+			cl[i].OpenUs = 500 + rnd.Int64N(1500)
+			cl[i].CloseUs = 3000 + rnd.Int64N(9000)
+		}
+		var arcs []crosstalk.Arc
+		for range 1 + rnd.IntN(2*n) {
+			from := time.Duration(rnd.IntN(40000)) * time.Microsecond
+			arcs = append(arcs, arc(rnd.IntN(n), rnd.IntN(n), from, from+time.Duration(rnd.IntN(3000))*time.Microsecond))
+		}
+		r := solve(t, sc, cl, arcs)
+		fired := make([][]int64, n)
+		at := int64(0)
+		for range 100 {
+			echo := rnd.Float64()
+			for i := range n {
+				fired[i] = append(fired[i], at)
+				if rnd.IntN(3) == 0 {
+					echo = rnd.Float64()
+				}
+				at += cl[i].OpenUs + int64(echo*float64(cl[i].CloseUs-cl[i].OpenUs)) + sc.Wishes.Guard.Microseconds()
+			}
+		}
+		if c := at / 100; c < r.Schedule.BestCycleUs || c > r.Schedule.WorstCycleUs {
+			t.Fatalf("cycle of %d us outside %d to %d", c, r.Schedule.BestCycleUs, r.Schedule.WorstCycleUs)
+		}
+		for k, a := range arcs {
+			met := false
+			for _, f := range fired[a.From] {
+				for _, g := range fired[a.To] {
+					from, until := max(f+a.Starts.Microseconds()-g, cl[a.To].OpenUs), min(f+a.Ends.Microseconds()-g, cl[a.To].CloseUs)
+					if g < f || a.From == a.To && f == g || from >= until {
+						continue
+					}
+					met = true
+					if h := r.Arcs[k].HitsUs; from < h[0] || until > h[1] {
+						t.Fatalf("heard at %d to %d us, said %v: %+v", from, until, h, a)
+					}
+				}
+			}
+			if met {
+				hit++
+			}
+			if r.Arcs[k].HitsUs[1] > 0 {
+				said++
+			}
+		}
+	}
+	if hit < said*3/4 || hit == 0 {
+		t.Errorf("%d arcs met, %d said to be possible", hit, said)
+	}
+}
+
+// Against a cycle of 100 ms a period of 30 to 32 ms slips by 4 to 10 ms a cycle (100 - 3 x 32, 100 - 3 x 30), one of 24 to 26 ms
+// may be a quarter of it, and one of 35 to 45 ms slips by least at 35 (3 x 35 - 100) and by most at 40 (2.5 x 40).
+func TestBeat(t *testing.T) {
+	for _, c := range []struct {
+		lo, hi time.Duration
+		want   string
+	}{
+		{30 * ms, 32 * ms, "it slips by 4 ms to 10 ms each cycle and is back at the same windows after 300 ms to 900 ms"},
+		{24 * ms, 26 * ms, "it may keep step (4 x 25 ms)"},
+		{35 * ms, 45 * ms, "it slips by 5 ms to 20 ms each cycle"},
+	} {
+		sc, cl := bench(2, 2), clocks(2, 100*ms, 0)
+		own := sc.Kinds[0]
+		own.Timing = scene.Timing{By: scene.ByItself, OwnPeriod: scene.TimeSpan{Lo: c.lo, Hi: c.hi}}
+		sc.Kinds = append(sc.Kinds, own)
+		sc.Sensors[1].Kind = 1
+		f, ok := finding(solve(t, sc, cl, nil), CodeByItself)
+		if !ok || !strings.Contains(f.Text, "against the cycle of 100 ms "+c.want) {
+			t.Errorf("%v..%v: %s", c.lo, c.hi, f.Text)
+		}
+	}
+}

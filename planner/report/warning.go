@@ -1,0 +1,93 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"echowright/planner/plan"
+)
+
+// heading is what a way of travel is called.
+func heading(way string) string {
+	switch way {
+	case "forward":
+		return "straight ahead"
+	case "backward":
+		return "straight back"
+	}
+	return "straight to the " + way
+}
+
+// confirmed is the readings it takes to warn.
+func confirmed(m, n int) string {
+	if n == 1 {
+		return "1 reading"
+	}
+	return fmt.Sprintf("%d of %d readings", m, n)
+}
+
+// speed prints a speed that is asked or given as it is, to the mm/s.
+func speed(ms float64) string { return fmt.Sprintf("%.4g m/s", ms) }
+
+// safely prints a speed that must not be exceeded: to the cm/s, rounded down.
+func safely(ms float64) string {
+	if ms < 0.01 {
+		return "at no speed"
+	}
+	return fmt.Sprintf("up to %.2f m/s", math.Floor(ms*100)/100)
+}
+
+// warningDemands are the distances to stop of the way asked for, a row a target.
+func warningDemands(p *plan.Plan, state string) (ds []demand) {
+	for _, w := range p.Warnings {
+		if w.State != state || !w.Asked {
+			continue
+		}
+		d := demand{
+			label: "warning", what: w.Target + ", " + heading(w.Way), is: plan.Metres(w.FirstM) + " seen", asked: plan.Metres(w.NeededM) + " needed", met: w.Met,
+			why: fmt.Sprintf("at %s, %s; safe %s", speed(w.SpeedMS), confirmed(w.Confirm, w.Of), safely(w.SafeSpeedMS)),
+		}
+		if len(ds) > 0 {
+			d.label = ""
+		}
+		if w.FirstM <= 0 {
+			d.is = "not certain"
+		}
+		d.why += limitText(w)
+		ds = append(ds, d)
+	}
+	return ds
+}
+
+// limitText says what limits the safe speed.
+func limitText(w plan.Warning) string {
+	if w.LimitSensor == "" {
+		return ": not seen long enough everywhere"
+	}
+	return ", limited by " + w.LimitSensor
+}
+
+// readyDemand is the time from power-up, where that is asked for.
+func readyDemand(p *plan.Plan) []demand {
+	r := p.Ready
+	if r.AskedUs == 0 {
+		return nil
+	}
+	d := demand{label: "ready", what: "first warning", is: plan.Duration(r.FirstWarningUs), asked: "asked " + plan.Duration(r.AskedUs), met: r.Met, why: readyText(r)}
+	if r.Sensor == "" {
+		d.is = "never"
+	}
+	return []demand{d}
+}
+
+// readyText says what makes the time from power-up.
+func readyText(r plan.Ready) string {
+	if r.Sensor == "" {
+		return "no sensor is ever fired"
+	}
+	begins := fmt.Sprintf("module %s (controller boots in %s)", plan.Milliseconds(r.PowerUpUs), plan.Milliseconds(r.BootUs))
+	if r.BootUs > r.PowerUpUs {
+		begins = fmt.Sprintf("controller boot %s (module up in %s)", plan.Milliseconds(r.BootUs), plan.Milliseconds(r.PowerUpUs))
+	}
+	return fmt.Sprintf("after power-up: %s, %s of %s %s, echo and answer %s", begins, confirmed(r.Confirm, r.Of), r.Sensor, plan.Milliseconds(r.ReadingsUs), plan.Milliseconds(r.EchoUs))
+}
