@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"maps"
@@ -10,7 +11,7 @@ import (
 	"strings"
 
 	"echowright/planner"
-	"echowright/planner/export/c"
+	header "echowright/planner/export/c"
 	"echowright/planner/export/csv"
 	"echowright/planner/export/svg"
 	"echowright/planner/plan"
@@ -85,7 +86,7 @@ func encode(p *plan.Plan, as, table string) ([]byte, error) {
 	case "svg":
 		err = svg.Write(&b, p)
 	case "c":
-		err = c.Write(&b, p)
+		err = header.Write(&b, p)
 	case "csv":
 		err = csv.Write(&b, p, table)
 	case "html":
@@ -103,9 +104,13 @@ func writeAll(dir string, p *plan.Plan) (names []string, err error) {
 	}
 	files := map[string][]byte{}
 	for name, f := range all {
-		if files[name], err = encode(p, f.as, f.table); err != nil {
+		data, err := encode(p, f.as, f.table)
+		if errors.As(err, new(*header.Refusal)) {
+			continue // the report says why there is no table
+		} else if err != nil {
 			return nil, err
 		}
+		files[name] = data
 	}
 	if err := store.WriteDir(dir, files); err != nil {
 		return nil, inputError{fmt.Errorf("nothing was written: %w", err)}
@@ -146,7 +151,9 @@ func runExport(ctx context.Context, c *call) (int, error) {
 		return 0, err
 	}
 	data, err := encode(p, as, table)
-	if err != nil {
+	if errors.As(err, new(*header.Refusal)) {
+		return 0, usage("export --as %s: %v", as, err)
+	} else if err != nil {
 		return 0, err
 	}
 	return status(p.Met), c.deliver(to, data)

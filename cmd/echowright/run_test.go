@@ -207,3 +207,25 @@ func TestPanicStaysIndoors(t *testing.T) {
 		t.Errorf("status %d, %q", status, err.String())
 	}
 }
+
+// As-read firmware keeps no table: it is never called clear, and there is none to export.
+func TestAsReadIsNeverClear(t *testing.T) {
+	data, err := os.ReadFile(layoutsDir + "first-rover.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := strings.Replace(string(data), "style: slots", "style: as-read", 1)
+	if got := invoke(t, text, "plan", "-"); got.status != exitNotMet || !strings.Contains(got.out, "as read") || strings.Contains(got.out, "not proven shortest") {
+		t.Errorf("status %d: %s", got.status, got.out)
+	}
+	if got := invoke(t, text, "export", "--as", "c", "-"); got.status != exitInput || !strings.Contains(got.err, "keeps no table") {
+		t.Errorf("status %d: %s", got.status, got.err)
+	}
+	dir := t.TempDir()
+	if got := invoke(t, text, "plan", "-", "--out", dir); got.status != exitNotMet {
+		t.Errorf("status %d: %s", got.status, got.err)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "firing.h")); err == nil {
+		t.Error("a header was written without a table")
+	}
+}

@@ -27,7 +27,6 @@ func (s span) plus(t span) span        { return span{s.lo + t.lo, s.hi + t.hi} }
 func (s span) shift(x float64) span    { return span{s.lo + x, s.hi + x} }
 func (s span) grown(x float64) span    { return span{s.lo - x, s.hi + x} }
 func (s span) meets(t span) bool       { return s.lo <= t.hi && t.lo <= s.hi }
-func (s span) within(t span) bool      { return t.lo <= s.lo && s.hi <= t.hi }
 func (s span) above(x float64) span    { return span{max(s.lo, x), max(s.hi, x)} }
 func (s span) contains(x float64) bool { return s.lo <= x && x <= s.hi }
 

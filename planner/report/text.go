@@ -154,10 +154,18 @@ func cycleDemand(p *plan.Plan) demand {
 	if len(s.Groups) == 1 {
 		d.what = "1 group"
 	}
-	if s.BudgetUs > 0 {
+	switch {
+	case s.BudgetUs > 0:
 		d.asked = "within " + plan.Milliseconds(s.BudgetUs)
+	case !s.Met:
+		d.asked = "a table"
 	}
-	if !s.Proven {
+	switch {
+	case s.Style == plan.AsRead:
+		d.what, d.is = "as read", plan.Milliseconds(s.BestCycleUs)+" to "+plan.Milliseconds(s.WorstCycleUs)
+	case len(s.Firings) == 0:
+		d.what, d.is = "no table", "none"
+	case !s.Proven:
 		d.why = fmt.Sprintf("not proven shortest: at least %s; %s", plan.Milliseconds(s.LowerBoundUs), d.why)
 	}
 	return d
@@ -166,6 +174,9 @@ func cycleDemand(p *plan.Plan) demand {
 func disturbanceDemand(p *plan.Plan) demand {
 	pairs := len(p.Sensors) * len(p.Sensors) // each with itself too: late sound of its own
 	n := p.Disturbed()
+	if p.Schedule.Style != plan.AsRead && len(p.Schedule.Firings) == 0 && n == 0 {
+		return demand{label: "disturbed", what: "no table", is: "not known", asked: "not asked", met: true, why: "for " + around(p)}
+	}
 	return demand{label: "disturbed", what: "in this order", is: fmt.Sprintf("%d of %d pairs", n, pairs), asked: "none", met: n == 0,
 		why: fmt.Sprintf("for %s; fired all at once: %d", around(p), p.Schedule.AllAtOnce)}
 }

@@ -24,14 +24,22 @@ const Format = 1
 // subtraction stays right.
 const maxTicks = math.MaxInt32
 
-// Write writes the header. It refuses a plan without firings, and times that do not fit 31 bits of ticks.
+// Refusal says why a plan has no table that a firmware could keep.
+type Refusal struct{ Why string }
+
+func (r *Refusal) Error() string { return r.Why }
+
+// Write writes the header. A plan without a table to keep, or with times that do not fit 31 bits of ticks, is a *Refusal.
 func Write(w io.Writer, p *plan.Plan) error {
 	s := p.Schedule
 	if len(s.Firings) == 0 {
-		return fmt.Errorf("the plan has no firings to export")
+		return &Refusal{"the plan has no firing table to export"}
+	}
+	if s.Style == plan.AsRead {
+		return &Refusal{"an as-read firmware keeps no table; ask for style slots to export one"}
 	}
 	if s.CycleTicks > maxTicks {
-		return fmt.Errorf("a cycle of %d ticks does not fit 31 bits; give the controller a coarser tick", s.CycleTicks)
+		return &Refusal{fmt.Sprintf("a cycle of %d ticks does not fit 31 bits; give the controller a coarser tick", s.CycleTicks)}
 	}
 	hash, err := planHash(p)
 	if err != nil {

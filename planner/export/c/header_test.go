@@ -111,6 +111,11 @@ func TestRefusesWhatDoesNotFit(t *testing.T) {
 	if err := Write(&bytes.Buffer{}, p); err == nil {
 		t.Error("a cycle of 2^31 ticks was written")
 	}
+	p = plantest.Small()
+	p.Schedule.Style = plan.AsRead
+	if err := Write(&bytes.Buffer{}, p); err == nil {
+		t.Error("a plan that keeps no table was written")
+	}
 	if err := Write(&bytes.Buffer{}, &plan.Plan{}); err == nil {
 		t.Error("a plan without firings was written")
 	}
