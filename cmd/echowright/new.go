@@ -49,6 +49,10 @@ func runNew(_ context.Context, c *call) (int, error) {
 		if *q.into, err = quantity.Parse(q.kind, q.text); err != nil {
 			return 0, usage("new: --%s: %v", q.flag, err)
 		}
+		// NewLayout takes zero for "not given"; here it was given. Only a corner may be sharp.
+		if *q.into < 0 || *q.into == 0 && q.flag != "corner" {
+			return 0, usage("new: --%s: '%s' cannot be; give more than 0", q.flag, q.text)
+		}
 	}
 	data, err := resolve.NewLayout(o)
 	if err != nil {

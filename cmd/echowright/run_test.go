@@ -7,10 +7,12 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
 	"echowright/planner/plan"
+	"echowright/planner/quantity"
 )
 
 // result is what one call of the command did.
@@ -80,6 +82,9 @@ func TestCommands(t *testing.T) {
 		{args: "kinds --temperature 5..35", status: 2, err: "degC"},
 		{args: "new nothing", status: 2, err: "no sample 'nothing'; there are"},
 		{args: "new --length 1", status: 2, err: "new: --length"},
+		{args: "new --length 0m --width 1m", status: 2, err: "new: --length: '0m' cannot be"},
+		{args: "new --length 1m --width -1m", status: 2, err: "new: --width: '-1m' cannot be"},
+		{args: "new --length 1m --width 1m --speed 0m/s", status: 2, err: "new: --speed: '0m/s' cannot be"},
 		{args: "solve -", stdin: `{"windows_us":[1],"conflicts":[[0,7]]}`, status: 2, err: "standard input:1:"},
 		{args: "solve --schema", status: 0, out: []string{"$schema", "jobs"}},
 		{args: "solve", status: 2, err: "solve takes one instance"},
@@ -117,12 +122,35 @@ zones: [{name: ahead, swept: {way: forward, reach: 1 m}, target: post, largest-g
 
 // Flags that hold spaces cannot come through the table above.
 func TestNewFromSizePlans(t *testing.T) {
-	made := invoke(t, "", "new", "--length", "0.7 m", "--width", "500 mm", "--corner", "100 mm", "--speed", "0.9 m/s")
-	if made.status != exitMet {
-		t.Fatal(made.err)
-	}
-	if got := invoke(t, made.out, "check", "-"); got.status > exitNotMet {
-		t.Errorf("a new layout does not plan: %s", got.err)
+	for _, size := range [][]string{
+		{"0.7 m", "500 mm", "100 mm", "0.9 m/s"}, {"0.7 m", "0.5 m", "0 mm", "0.9 m/s"}, {"0.6 m", "0.45 m", "0 mm", "0.5 m/s"}, {"150 mm", "120 mm", "20 mm", "0.1 m/s"},
+	} {
+		made := invoke(t, "", "new", "--length", size[0], "--width", size[1], "--corner", size[2], "--speed", size[3])
+		if made.status != exitMet {
+			t.Fatal(made.err)
+		}
+		got := invoke(t, made.out, "plan", "--json", "-")
+		var p plan.Plan
+		if err := json.Unmarshal([]byte(got.out), &p); err != nil || got.status != exitMet {
+			t.Errorf("%v: a new layout does not meet its own demands: status %d, %v %s", size, got.status, err, got.err)
+			continue
+		}
+		asked := 0
+		for _, w := range p.Warnings {
+			if !w.Asked {
+				continue
+			}
+			asked++
+			// The lane is as long as the machine needs, to a few centimetres: the wait was estimated before the plan was.
+			lane := regexp.MustCompile(`reach: ([0-9.]+) (mm|m),`).FindStringSubmatch(made.out)
+			reach, err := quantity.Parse(quantity.Length, lane[1]+lane[2])
+			if err != nil || reach < w.NeededM || reach > w.NeededM+0.05 {
+				t.Errorf("%v: lane of %g m, %g m needed (%v)", size, reach, w.NeededM, err)
+			}
+		}
+		if asked != 1 {
+			t.Errorf("%v: %d warnings asked for", size, asked)
+		}
 	}
 }
 

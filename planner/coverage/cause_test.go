@@ -186,3 +186,22 @@ func TestRemediesAreTried(t *testing.T) {
 	}
 	t.Errorf("no finding %s: %+v", CodeGap, r.Findings)
 }
+
+// A place that one of two sensors sees needs another: the one that sees it, and faces it, is not told to turn.
+func TestSecondSensorMustSee(t *testing.T) {
+	s := bench(0, 0.9)
+	quiet(&s)
+	s.ears[1].mount.Heading = 90 * s1.Degree
+	s.scene.Sensors[1].Heading = 90 * s1.Degree
+	s.scene.Zones[0].SeenBy, s.scene.Zones[0].Share = 2, 0.9
+	said := false
+	for _, f := range s.analyse(1).Findings {
+		said = said || strings.HasPrefix(f.Mend, "a second sensor must see it, only a does: turn b (it lies ")
+		if strings.Contains(f.Mend, "turn a") {
+			t.Errorf("a sees it: %q", f.Mend)
+		}
+	}
+	if !said {
+		t.Errorf("%+v", s.analyse(1).Findings)
+	}
+}

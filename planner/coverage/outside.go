@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/s1"
@@ -45,8 +46,13 @@ func side(a s1.Angle) string {
 	return "left"
 }
 
+// faces is how near to a sensor's heading a place lies for which turning the sensor is no advice.
+// Common practice, no source.
+const faces = 5 * s1.Degree
+
 // mendOutside names the two sensors between which a spot lies, and the turn of one of them that a
-// second reckoning of the zone found to help; without one, plain advice. A sensor that looks straight into a
+// second reckoning of the zone found to help; without one, plain advice, which turns neither a sensor that sees the
+// spot already nor one that faces it. A sensor that looks straight into a
 // part it stands against needs no turn but another mount.
 func (st *study) mendOutside(v *verdict, s *spot) string {
 	if t := v.turn; t != nil && s == t.spot {
@@ -62,12 +68,35 @@ func (st *study) mendOutside(v *verdict, s *spot) string {
 			}
 		}
 		a := h.offHeading(s.own.centre)
-		off = append(off, fmt.Sprintf("%s (it lies %.0f deg to the %s of its heading)", h.mount.Name, a.Abs().Degrees(), side(a)))
+		if a.Abs() > faces && !h.final.Contains(s.own.centre) {
+			off = append(off, fmt.Sprintf("%s (it lies %.0f deg to the %s of its heading)", h.mount.Name, a.Abs().Degrees(), side(a)))
+		}
 	}
-	if len(off) < 2 {
-		return "put a sensor that faces this place"
+	more := v.moreMustSee(s)
+	switch len(off) {
+	case 0:
+		return more + "put a sensor that faces this place"
+	case 1:
+		return fmt.Sprintf("%sturn %s towards it, or put a sensor that faces this place", more, off[0])
 	}
-	return fmt.Sprintf("turn %s or %s towards it, or put a sensor between the two", off[0], off[1])
+	return fmt.Sprintf("%sturn %s or %s towards it, or put a sensor between the two", more, off[0], off[1])
+}
+
+// moreMustSee says who sees a spot already where that is too few; empty where nobody does.
+func (v *verdict) moreMustSee(s *spot) string {
+	var seen []string
+	for _, h := range v.hearings {
+		if h.final.Contains(s.own.centre) {
+			seen = append(seen, h.mount.Name)
+		}
+	}
+	switch {
+	case len(seen) == 0 || v.zone.SeenBy <= len(seen):
+		return ""
+	case len(seen) == 1 && v.zone.SeenBy == 2:
+		return fmt.Sprintf("a second sensor must see it, only %s does: ", seen[0])
+	}
+	return fmt.Sprintf("%d sensors must see it, only %s: ", v.zone.SeenBy, strings.Join(seen, ", "))
 }
 
 // turn is a change of one heading that was tried.

@@ -159,7 +159,8 @@ func (w *work) asReadText() string {
 		plan.Milliseconds(w.read.bestCycle), plan.Milliseconds(w.read.worstCycle))
 }
 
-// goesWrong says what the style may do; it is met only where no timing at all can do harm.
+// goesWrong says what the style may do. Even where no timing can do harm it is not met: that holds for what the layout says may
+// stand around, and the cycle follows what really does.
 func (w *work) goesWrong() []plan.Finding {
 	if w.read == nil {
 		return nil
@@ -175,9 +176,14 @@ func (w *work) goesWrong() []plan.Finding {
 	}
 	n := len(w.sc.Sensors)
 	if worst < 0 {
+		but := ""
+		if len(w.foreign()) > 0 {
+			but = "but for those that fire by themselves, "
+		}
 		return []plan.Finding{{
-			Severity: plan.Note, Code: CodeAsRead, Where: "cycle",
-			Text: fmt.Sprintf("the cycle lasts, %s; in no timing can a sensor take the sound of another, or late sound of its own (%s)", w.asReadText(), wallsText(w.sc)),
+			Severity: plan.NotMet, Code: CodeAsRead, Where: "cycle",
+			Text: fmt.Sprintf("the cycle lasts, %s; %snot disturbed for what the layout says may stand around, yet its cycle follows the scene and cannot be called clear (%s)", w.asReadText(), but, wallsText(w.sc)),
+			Mend: "style: slots",
 		}}
 	}
 	a, us := w.arcs[worst], w.hitsUs[worst]
@@ -193,7 +199,11 @@ func (w *work) goesWrong() []plan.Finding {
 		Mend: "style: slots",
 	}
 	if us, ok := w.try(); ok {
-		f.Mend += fmt.Sprintf(" keeps all of it apart: cycle %s, always", plan.Milliseconds(us))
+		what := "all of it apart"
+		if len(w.foreign()) > 0 {
+			what = "apart those that can be told when to fire"
+		}
+		f.Mend += fmt.Sprintf(" keeps %s: cycle %s, always", what, plan.Milliseconds(us))
 	}
 	return []plan.Finding{f}
 }

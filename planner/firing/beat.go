@@ -7,26 +7,54 @@ import (
 	"echowright/planner/scene"
 )
 
-// beat says how the firings of a module of its own period drift through the cycle: with a period P and a cycle T they move by the
-// distance of T to the nearest multiple of P each cycle, and are back where they were after P divided by that many cycles.
+// beat says how the firings of a module of its own period drift through the cycle. Of period and cycle one goes into the other
+// some whole number of times, and what is left to the nearest such number is the slip: per cycle where the period is the shorter,
+// per firing where the cycle is. When the slips add up to the shorter of the two, the windows met are the same again.
 func (w *work) beat(period scene.TimeSpan) string {
 	cycle := int64(w.ticks().realisedUs())
 	lo, hi := period.Lo.Microseconds(), period.Hi.Microseconds()
-	if cycle <= 0 || lo <= 0 || w.read != nil {
+	if cycle <= 0 || lo <= 0 || hi < lo || w.read != nil {
 		return ""
 	}
 	against := "; against the cycle of " + plan.Milliseconds(cycle)
-	// Some period of the span fits into the cycle a whole number of times.
-	if fits := cycle / lo; fits > 0 && cycle <= fits*hi {
-		return fmt.Sprintf("%s it may keep step (%d x %s): it then meets the same windows in every cycle, or for long none", against, fits, plan.Milliseconds(cycle/fits))
+	if step := keepsStep(lo, hi, cycle); step != "" {
+		return fmt.Sprintf("%s it may keep step (%s): it then meets the same windows every time, or for long none", against, step)
 	}
-	slipOf := func(p int64) int64 { return min(cycle%p, p-cycle%p) }
-	// Between the multiples the slip is greatest where the cycle is a half more than one, and falls to either side of that.
-	a, b := slipOf(lo), slipOf(hi)
+	each := "cycle"
+	if lo > cycle {
+		each = "firing"
+	}
+	// With no whole ratio in the span the slip grows to the half between two of them, or falls from there, and the time with it.
+	a, b := slip(lo, cycle), slip(hi, cycle)
 	least, most := min(a, b), max(a, b)
-	if n := cycle / hi; (2*n+1)*lo <= 2*cycle && 2*cycle <= (2*n+1)*hi {
-		most = 2 * cycle / (2*n + 1) / 2
+	again := func(p int64) int64 { return int64(float64(p) * float64(cycle) / float64(slip(p, cycle))) }
+	soonest, latest := min(again(lo), again(hi)), max(again(lo), again(hi))
+	if n := cycle / hi; lo <= cycle && (2*n+1)*lo <= 2*cycle && 2*cycle <= (2*n+1)*hi {
+		most, soonest = cycle/(2*n+1), 2*cycle
 	}
-	soonest, latest := plan.Duration(cycle*(lo/most)), plan.Duration(cycle*(hi/least+1))
-	return fmt.Sprintf("%s it slips by %s to %s each cycle and is back at the same windows after %s to %s", against, plan.Milliseconds(least), plan.Milliseconds(most), soonest, latest)
+	if half := 2*(lo/cycle) + 1; lo > cycle && 2*lo <= half*cycle && half*cycle <= 2*hi {
+		most, soonest = cycle/2, half*cycle
+	}
+	return fmt.Sprintf("%s it slips by %s to %s each %s and is back at the same windows after %s to %s",
+		against, plan.Milliseconds(least), plan.Milliseconds(most), each, plan.Duration(soonest), plan.Duration(latest))
+}
+
+// keepsStep names the whole ratio of period and cycle that the span from lo to hi holds, if any.
+func keepsStep(lo, hi, cycle int64) string {
+	if lo <= cycle && cycle <= hi {
+		return "1 firing every cycle"
+	}
+	if n := cycle / lo; n > 0 && cycle <= n*hi {
+		return fmt.Sprintf("%d firings every cycle", n)
+	}
+	if n := hi / cycle; n > 0 && lo <= n*cycle {
+		return fmt.Sprintf("1 firing every %d cycles", n)
+	}
+	return ""
+}
+
+// slip is how far the longer of two times is from the nearest multiple of the shorter.
+func slip(a, b int64) int64 {
+	long, short := max(a, b), min(a, b)
+	return min(long%short, short-long%short)
 }

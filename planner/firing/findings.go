@@ -31,12 +31,13 @@ func (w *work) findings() []plan.Finding {
 	fs = append(fs, w.lines()...)
 	fs = append(fs, w.byThemselves()...)
 	fs = append(fs, w.windowsFixed()...)
+	fs = append(fs, w.peakCurrent()...)
 	if w.sc.Wishes.Style == plan.AsRead {
 		return append(fs, w.goesWrong()...)
 	}
 	fs = append(fs, w.groupsLast()...)
 	fs = append(fs, w.takeTurns()...)
-	fs = append(fs, w.peakCurrent()...)
+	fs = append(fs, w.railTurns()...)
 	return append(fs, w.notProven()...)
 }
 
@@ -49,6 +50,8 @@ func (w *work) overBudget() []plan.Finding {
 	f.Text = fmt.Sprintf("one cycle takes %s, asked %s: %s", plan.Milliseconds(int64(w.ticks().realisedUs())), plan.Milliseconds(w.p.BudgetUs), w.inShort())
 	if f.Mend = "a shorter listening distance, or modules whose line is free sooner when nothing answers"; w.read == nil {
 		f.Mend = w.waysOut()
+	} else if us, ok := w.try(); ok && us <= w.p.BudgetUs {
+		f.Mend = "style: slots" + w.says(us) + "; " + f.Mend
 	}
 	return []plan.Finding{f}
 }

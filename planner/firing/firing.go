@@ -2,7 +2,6 @@ package firing
 
 import (
 	"context"
-	"slices"
 	"time"
 
 	"echowright/planner/crosstalk"
@@ -100,7 +99,7 @@ func (w *work) schedule() plan.Schedule {
 		Groups:       [][]string{},
 		Firings:      []plan.Firing{},
 		GuardUs:      w.p.GuardUs,
-		Met:          w.cannot == nil && w.within() && len(w.foreign()) == 0,
+		Met:          w.cannot == nil && w.within() && len(w.foreign()) == 0 && w.overdrawn() < 0 && w.read == nil,
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
 	}
 	for _, jobs := range w.t.Groups {
@@ -108,7 +107,6 @@ func (w *work) schedule() plan.Schedule {
 	}
 	if w.read != nil {
 		s.BestCycleUs, s.WorstCycleUs = w.read.bestCycle, w.read.worstCycle
-		s.Met = s.Met && !slices.ContainsFunc(w.hitsUs, func(us [2]int64) bool { return us[1] > us[0] })
 	}
 	if w.sc.Wishes.Style == plan.AsRead {
 		s.Style = plan.AsRead

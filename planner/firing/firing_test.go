@@ -190,7 +190,7 @@ func TestFindings(t *testing.T) {
 			sc.Sensors[1].ListenM = 0.4
 			return nil
 		}},
-		{CodePeakCurrent, plan.Look, "s1 draws 250 mA as it fires, the rail allows 200 mA", func(sc *scene.Scene, c []Clock) []crosstalk.Arc {
+		{CodePeakCurrent, plan.NotMet, "s1 draws 250 mA as it fires, the rail allows 200 mA", func(sc *scene.Scene, c []Clock) []crosstalk.Arc {
 			sc.Kinds = append(sc.Kinds, sc.Kinds[0])
 			sc.Kinds[0].Supply.PeakA.X = 0.25
 			sc.Sensors[1].Kind = 1
@@ -246,6 +246,34 @@ func clocks12of60() []Clock {
 		out[i].NeedsUs = 12000
 	}
 	return out
+}
+
+// More readings at a time are named only where the controller's limit is what binds: not where the rail gives no more, nor
+// where sensors of one trigger disturb one another.
+func TestMoreReadingsOnlyWhereTheyBind(t *testing.T) {
+	for _, c := range []struct {
+		code   string
+		change func(sc *scene.Scene)
+		arcs   []crosstalk.Arc
+		want   bool
+	}{
+		{CodeOverBudget, func(sc *scene.Scene) {}, nil, true},
+		{CodeOverBudget, func(sc *scene.Scene) { sc.Controller.AtOnce = 2 }, nil, false},
+		{CodeOverBudget, func(sc *scene.Scene) { sc.Kinds[0].Supply.PeakA.X, sc.Controller.RailLimitA = 0.15, 0.2 }, nil, false},
+		{CodeCannot, func(sc *scene.Scene) { sc.Wires = []scene.Wire{{Sensors: []int{0, 1}, TriggerShared: true}} }, nil, true},
+		{CodeCannot, func(sc *scene.Scene) {
+			sc.Controller.AtOnce = 2
+			sc.Wires = []scene.Wire{{Sensors: []int{0, 1}, TriggerShared: true}}
+		}, []crosstalk.Arc{arc(0, 1, 2*ms, 3*ms)}, false},
+	} {
+		sc := bench(2, 1)
+		sc.Wishes.Cycle = 5 * ms
+		c.change(sc)
+		f, ok := finding(solve(t, sc, clocks(2, 10*ms, 0), c.arcs), c.code)
+		if got := strings.Contains(f.Mend, "readings at once"); !ok || got != c.want {
+			t.Errorf("%s: %+v, want %v", c.code, f, c.want)
+		}
+	}
 }
 
 // Groups that last long for one reason are told together, and every sensor that makes them so is named.
@@ -312,7 +340,7 @@ func TestNotProven(t *testing.T) {
 	if _, ok := finding(r, CodeNotProven); r.Schedule.Proven || !ok {
 		t.Errorf("proven %v, findings %+v", r.Schedule.Proven, r.Findings)
 	}
-	if !strings.HasPrefix(r.Schedule.Why, "not proven shortest, at least ") {
+	if !strings.HasPrefix(r.Schedule.Why, "the best found: ") || strings.Contains(firstLine(r.Schedule.Why), "not proven") {
 		t.Errorf("why: %s", r.Schedule.Why)
 	}
 }

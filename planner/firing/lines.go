@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"echowright/planner/plan"
 	"echowright/planner/scene"
@@ -15,10 +16,14 @@ func (w *work) impossible() []plan.Finding {
 	if w.cannot == nil {
 		return nil
 	}
-	return []plan.Finding{{
+	f := plan.Finding{
 		Severity: plan.NotMet, Code: CodeCannot, Where: "cycle", Text: "no cycle keeps all that is asked: " + w.cannotText(),
-		Mend: "part the wires so that those sensors need not fire together, or let the controller take more readings at once",
-	}}
+		Mend: "part the wires so that those sensors need not fire together",
+	}
+	if w.readingsBind() && strings.Contains(w.cannot.Wrong, "may be occupied at once") {
+		f.Mend += ", or let the controller take more readings at once"
+	}
+	return []plan.Finding{f}
 }
 
 // lines reports what is taken for granted of how the modules are read.
@@ -49,30 +54,40 @@ func (w *work) lines() (fs []plan.Finding) {
 	return fs
 }
 
-// peakCurrent reports what the rail forced, and the modules that draw more than it gives by themselves.
-func (w *work) peakCurrent() (fs []plan.Finding) {
-	limit := w.sc.Controller.RailLimitA
-	if limit <= 0 {
-		return nil
-	}
-	worst, most := -1, limit
-	var draws []float64
-	for j := range w.p.Jobs {
-		a := w.kind(j).Supply.PeakA.X
-		draws = append(draws, a)
-		if a > most {
-			worst, most = j, a
+// overdrawn is the sensor that by itself draws the most above what the rail gives, or -1.
+func (w *work) overdrawn() int {
+	worst, most := -1, w.sc.Controller.RailLimitA
+	for i, s := range w.sc.Sensors {
+		if a := w.sc.Kinds[s.Kind].Supply.PeakA.X; most > 0 && a > most {
+			worst, most = i, a
 		}
 	}
-	if worst >= 0 {
-		fs = append(fs, plan.Finding{
-			Severity: plan.Look, Code: CodePeakCurrent, Where: w.name(worst),
-			Text: fmt.Sprintf("%s draws %.0f mA as it fires, the rail allows %.0f mA", w.name(worst), most*1e3, limit*1e3),
-			Mend: "a capacitor beside each module that carries its burst",
-		})
+	return worst
+}
+
+// peakCurrent reports a module that draws more than the rail gives, whenever it fires.
+func (w *work) peakCurrent() []plan.Finding {
+	i := w.overdrawn()
+	if i < 0 {
+		return nil
 	}
+	s := w.sc.Sensors[i]
+	return []plan.Finding{{
+		Severity: plan.NotMet, Code: CodePeakCurrent, Where: s.Name,
+		Text: fmt.Sprintf("%s draws %.0f mA as it fires, the rail allows %.0f mA", s.Name, w.sc.Kinds[s.Kind].Supply.PeakA.X*1e3, w.sc.Controller.RailLimitA*1e3),
+		Mend: "a capacitor beside each module that carries its burst",
+	}}
+}
+
+// railTurns reports what the rail forced.
+func (w *work) railTurns() (fs []plan.Finding) {
+	limit := w.sc.Controller.RailLimitA
 	if !w.rails || w.cannot != nil {
 		return fs
+	}
+	var draws []float64
+	for j := range w.p.Jobs {
+		draws = append(draws, w.kind(j).Supply.PeakA.X)
 	}
 	slices.SortFunc(draws, func(a, b float64) int { return cmp.Compare(b, a) })
 	n, sum := 0, 0.0

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"echowright/planner/plan"
+	"echowright/planner/scene"
 	"echowright/scheduler"
 	"echowright/scheduler/instance"
 )
@@ -63,8 +64,17 @@ func sooner(resources []instance.Resource, job int, byUs, busyUs int64) []instan
 	return out
 }
 
-// several takes away the limit on readings at a time.
-func several(p *instance.Problem) { p.AtOnce = 0 }
+// readingsBind reports whether the controller, not the rail, limits the readings at a time.
+func (w *work) readingsBind() bool {
+	return w.p.AtOnce > 0 && w.p.AtOnce < len(w.p.Jobs) && w.p.AtOnce == w.unrailed().AtOnce
+}
+
+// several takes away the controller's limit on readings at a time; what the rail asks stays. It undoes changes made before it.
+func (w *work) several(p *instance.Problem) {
+	sc := *w.sc
+	sc.Controller.Reading, sc.Controller.AtOnce = scene.Capture, 0
+	*p, _ = Problem(&sc, w.clocks, w.arcs)
+}
 
 // sooner is the least turn of a job whose module would do what is wanted and no more.
 func (w *work) sooner(job int) turn {
@@ -133,10 +143,10 @@ func (w *work) waysOut() string {
 	if len(all) > len(ofKind) {
 		add("such modules in place of all of "+join(w.names(all)), true, w.swapped(all))
 	}
-	if w.p.AtOnce > 0 && w.p.AtOnce < len(w.p.Jobs) {
-		add("a controller that takes all readings at once that sound allows", false, several)
+	if w.readingsBind() {
+		add("a controller that takes all readings at once that sound allows", false, w.several)
 		if len(all) > 0 {
-			add("such a controller and all such modules", true, several, w.swapped(all))
+			add("such a controller and all such modules", true, w.several, w.swapped(all))
 		}
 	}
 	if len(ways) == 0 {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"echowright/planner/plan"
+	"echowright/planner/scene"
 )
 
 // Codes of the findings of this package.
@@ -43,17 +44,15 @@ func (r *reckoning) findings(w plan.Warning) (fs []plan.Finding) {
 // tooFast says where a warning comes too late to stop, why, and what would do instead.
 func (r *reckoning) tooFast(w plan.Warning, where string) plan.Finding {
 	f := plan.Finding{Severity: plan.NotMet, Code: CodeTooFast, Where: where}
-	body := plan.Body{Outline: plan.RingOf(r.l.outline)}
-	place := body.Place(w.At)
-	if w.FirstM == 0 {
-		f.Text = fmt.Sprintf("%s coming %s is never warned of for certain on the line that ends %s", w.Target, heading[w.Way], place)
+	if w.FirstM < worthM {
+		f.Text = fmt.Sprintf("%s coming %s is never seen in time on the line %s", w.Target, heading[w.Way], lineWords(w))
 		switch {
-		case w.SeenFromM > 0 && r.l.seenBy > 1:
+		case w.SeenFromM >= worthM && r.l.seenBy > 1:
 			f.Text += fmt.Sprintf(": seen from %s on, but not by %d sensors that each have time to confirm", plan.Metres(w.SeenFromM), r.l.seenBy)
-		case w.SeenFromM > 0:
+		case w.SeenFromM >= worthM:
 			f.Text += fmt.Sprintf(": seen from %s on, but lost again before %s", plan.Metres(w.SeenFromM), readings(w))
 		default:
-			f.Text += ": no sensor sees it there"
+			f.Text += ": no sensor sees it there before it touches"
 		}
 		f.Mend = "let a sensor see that line without a break"
 	} else {
@@ -62,10 +61,25 @@ func (r *reckoning) tooFast(w plan.Warning, where string) plan.Finding {
 		if w.SeenFromM > w.FirstM+worthM {
 			f.Text += fmt.Sprintf("; seen from %s on already, but not long enough by one sensor", plan.Metres(w.SeenFromM))
 		}
-		f.Text += ": " + place
+		f.Text += ": " + plan.Body{Outline: plan.RingOf(r.l.outline)}.Place(w.At)
 	}
 	f.Mend = r.waysOut(f.Mend, w)
 	return f
+}
+
+// lineWords says where a line of the lane lies across the way, from the origin of the body.
+func lineWords(w plan.Warning) string {
+	off, sides := w.At[1], [2]string{"left", "right"}
+	if w.Way == string(scene.Leftward) || w.Way == string(scene.Rightward) {
+		off, sides = w.At[0], [2]string{"ahead", "back"}
+	}
+	switch {
+	case math.Abs(off) < worthM:
+		return "through the middle"
+	case off > 0:
+		return fmt.Sprintf("%s %s of the middle", plan.Metres(off), sides[0])
+	}
+	return fmt.Sprintf("%s %s of the middle", plan.Metres(-off), sides[1])
 }
 
 // worthM is the least distance worth a word, m: what is printed.
@@ -85,6 +99,10 @@ func (r *reckoning) waysOut(mend string, w plan.Warning) string {
 			mend += ", or "
 		}
 		mend += text
+	}
+	// Where the margin alone is more than is seen, no speed is slow enough.
+	if w.FirstM >= worthM && r.stop.MarginM >= w.FirstM {
+		or(fmt.Sprintf("ask for a margin well below %s (now %s), or let a sensor see farther", plan.Metres(w.FirstM), plan.Metres(r.stop.MarginM)))
 	}
 	// Rounded down, so that what is printed holds.
 	if slow := math.Floor(w.SafeSpeedMS*100) / 100; slow > 0 {
@@ -165,13 +183,19 @@ func (t *travel) motionFindings(ws []plan.Warning) (fs []plan.Finding) {
 	return fs
 }
 
-func readyFindings(r plan.Ready) []plan.Finding {
+func (r readiness) findings() []plan.Finding {
 	if r.Met {
 		return nil
 	}
 	f := plan.Finding{Severity: plan.NotMet, Code: CodeLate, Where: "power-up"}
+	if r.state != "" {
+		f.Where += ", " + r.state
+	}
 	if r.Sensor == "" {
-		f.Text = fmt.Sprintf("no sensor is ever fired: the first warning asked for within %s never comes", plan.Duration(r.AskedUs))
+		f.Text = fmt.Sprintf("%s: the first warning asked for within %s never comes", r.never, plan.Duration(r.AskedUs))
+		if r.never == laneUnwarned {
+			f.Mend = "let sensors see all of the lane without a break"
+		}
 		return []plan.Finding{f}
 	}
 	begins, what := r.PowerUpUs, "power-up of the module of "+r.Sensor

@@ -19,7 +19,7 @@ var provoked = map[string]func(w *world){
 	CodeTooFast:  func(w *world) { w.sc.Motion.SpeedMS = 3 },
 	CodeTight:    func(w *world) { w.sc.Motion.MarginM = 2 - 0.25 - 0.25 - 0.0005; w.p.Lobes[0].ErrorM = 0.001 },
 	CodeLate:     func(w *world) { w.sc.Wishes.FirstWarning = 99 * time.Millisecond },
-	CodeNotAhead: func(w *world) { w.sc.Motion.Way = scene.Backward },
+	CodeNotAhead: func(w *world) { w.sc.Motion.Way, w.sc.Wishes.FirstWarning = scene.Backward, 0 },
 	CodeTurning:  func(w *world) { w.sc.Motion.TurnRadS = scene.Span{Lo: -1, Hi: 1} },
 }
 
@@ -99,5 +99,20 @@ func TestWhyNothingWarns(t *testing.T) {
 		if !slices.ContainsFunc(fs, func(f plan.Finding) bool { return strings.Contains(f.Text, c.want) }) {
 			t.Errorf("lacks %q: %+v", c.want, fs)
 		}
+	}
+}
+
+// A machine that sees nothing in time is told so plainly, and a margin beyond what is seen has its own way out.
+func TestNeverInTimeAndMargin(t *testing.T) {
+	w := fine()
+	w.p.Lobes[0].Polygon = plan.Polygon{plan.RingOf(rect(0.5, 2.5, -0.5, 0.1))}
+	if text := w.analyse().Findings[0].Text; !strings.Contains(text, "never seen in time on the line 0.20 m left of the middle: no sensor") || strings.Contains(text, "0 mm back") {
+		t.Errorf("text %q", text)
+	}
+	w = fine()
+	w.sc.Motion.MarginM = 2.2 // seen from 2 m
+	fs := w.analyse().Findings
+	if len(fs) == 0 || !strings.Contains(fs[0].Mend, "ask for a margin well below 2.00 m (now 2.20 m)") {
+		t.Errorf("%+v", fs)
 	}
 }

@@ -68,6 +68,7 @@ type lane struct {
 	seenBy  int
 	front   []edge     // where it would touch, from right to left of the way
 	ahead   region.Set // all places before that
+	asked   region.Set // those of them in a zone that lies across the way
 	paths   []path
 	slitM   float64 // a failing piece of the lane narrower than this is none
 }
@@ -96,6 +97,7 @@ func (t *travel) lane(state string, target int, f frame) (l *lane, ok bool) {
 		if part.IsEmpty() || across(part) < laneShare*extent(l.front) {
 			continue
 		}
+		l.asked = region.Union(l.asked, part)
 		if x := part.Bounds().X.Hi; x > reach {
 			reach, l.zone, l.seenBy, ok = x, z, max(1, z.SeenBy), true
 		}
@@ -104,6 +106,16 @@ func (t *travel) lane(state string, target int, f frame) (l *lane, ok bool) {
 		t.addPaths(l, state)
 	}
 	return l, ok
+}
+
+// watching names the sensors that see something of the zones across the way.
+func (l *lane) watching() (names []string) {
+	for _, p := range l.paths {
+		if !region.Intersect(p.places, l.asked).IsEmpty() {
+			names = append(names, p.watch.name)
+		}
+	}
+	return names
 }
 
 // farthest is beyond every lobe and zone along a way, m.

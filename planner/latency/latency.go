@@ -66,8 +66,9 @@ func Analyse(sc *scene.Scene, p *plan.Plan) Result {
 		}
 		r.Findings = append(r.Findings, t.motionFindings(r.Warnings)...)
 	}
-	r.Ready = t.ready()
-	r.Findings = append(r.Findings, readyFindings(r.Ready)...)
+	ready := t.ready()
+	r.Ready = ready.Ready
+	r.Findings = append(r.Findings, ready.findings()...)
 	return r
 }
 
@@ -77,7 +78,7 @@ type travel struct {
 	p                 *plan.Plan
 	confirm, readings int // so many of so many in a row
 	watches           []watch
-	watching          []string // sensors that see something of a lane asked for
+	asked             []askedLane // the lanes of the motion's way
 }
 
 func statesOf(sc *scene.Scene) []string {
@@ -102,9 +103,7 @@ func (t *travel) warnings(state string, way scene.Way, fs *[]plan.Finding) (out 
 		r := t.reckon(l)
 		r.fill(&w)
 		if w.Asked {
-			for _, p := range l.paths {
-				t.watching = append(t.watching, p.watch.name)
-			}
+			t.asked = append(t.asked, askedLane{state, l.watching(), w.FirstM == 0})
 			*fs = append(*fs, r.findings(w)...)
 		}
 		out = append(out, w)

@@ -255,3 +255,28 @@ func TestReady(t *testing.T) {
 		t.Errorf("nothing fires: %+v", got)
 	}
 }
+
+// Only who sees a zone on the way counts, the worst state decides, and a lane with a line unseen has no first warning.
+func TestReadyByStates(t *testing.T) {
+	w := newWorld([][]r2.Point{rect(0.5, 2.5, -0.5, 0.5)}, [][]r2.Point{rect(2.1, 3, -0.5, 0.5)})
+	w.p.Schedule.Firings[1].AtUs = 70_000
+	w.sc.Wishes.FirstWarning = time.Second
+	if got := w.analyse().Ready; got.Sensor != "a" || !got.Met { // b sees the lane beyond the zone, which ends at 2 m
+		t.Errorf("beyond the zone: %+v", got)
+	}
+	w.sc.States = []string{"empty", "loaded"}
+	lobe, zone := w.p.Lobes[0], w.p.Zones[0]
+	lobe.State, zone.State = "empty", "empty"
+	w.p.Lobes, w.p.Zones = []plan.Lobe{lobe}, []plan.Zone{zone}
+	lobe.State, zone.State = "loaded", "loaded"
+	lobe.Polygon = plan.Polygon{plan.RingOf(rect(0.5, 2.5, -0.5, 0.1))}
+	w.p.Lobes, w.p.Zones = append(w.p.Lobes, lobe), append(w.p.Zones, zone)
+	r := w.analyse()
+	if last := r.Findings[len(r.Findings)-1]; r.Ready.Met || r.Ready.Sensor != "" || r.Ready.FirstWarningUs != 0 || last.Where != "power-up, loaded" || last.Code != CodeLate {
+		t.Errorf("%+v %+v", r.Ready, last)
+	}
+	w.sc.Motion.Way = scene.Backward
+	if got := w.analyse().Ready; got.Met || got.Sensor != "" {
+		t.Errorf("no zone on the way: %+v", got)
+	}
+}

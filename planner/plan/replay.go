@@ -68,6 +68,9 @@ func (p *Plan) KeepsOut(a Arc) bool {
 	return !in && p.Scheduled(a.From) && p.Scheduled(a.To)
 }
 
+// HasTable reports whether there is a firing table to keep: not for as-read firmware, nor where nothing can be put in one.
+func (p *Plan) HasTable() bool { return p.Schedule.Style != AsRead && len(p.Schedule.Firings) > 0 }
+
 // Scheduled reports whether a sensor fires by the table: those that fire by themselves do not.
 func (p *Plan) Scheduled(sensor string) bool {
 	for _, f := range p.Schedule.Firings {

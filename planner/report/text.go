@@ -33,8 +33,19 @@ func Verdict(w io.Writer, p *plan.Plan, colour bool) error {
 func Firing(w io.Writer, p *plan.Plan, colour bool) error {
 	t := &text{p: p, colour: colour}
 	s := p.Schedule
-	t.line("%s: cycle %s in %d groups, style %s  %s", p.Layout, plan.Milliseconds(s.CycleUs), len(s.Groups), s.Style, t.mark(s.Met))
+	c := cycleDemand(p)
+	t.line("%s: cycle %s, %s, style %s  %s", p.Layout, c.is, c.what, s.Style, t.mark(s.Met))
 	t.line("%s", s.Why)
+	if len(s.Firings) > 0 {
+		t.firings(s)
+	}
+	t.line("\n%s", plan.Cautions[0])
+	_, err := io.WriteString(w, t.b.String())
+	return err
+}
+
+// firings prints the rows of the table.
+func (t *text) firings(s plan.Schedule) {
 	width := len("sensor")
 	for _, f := range s.Firings {
 		width = max(width, len([]rune(f.Sensor)))
@@ -53,9 +64,6 @@ func Firing(w io.Writer, p *plan.Plan, colour bool) error {
 			t.line("  %5d  %-*s  %9d  %9d  %9d", f.Group, width, f.Sensor, f.AtTicks, f.ListenFromTicks, f.ListenUntilTicks)
 		}
 	}
-	t.line("\n%s", plan.Cautions[0])
-	_, err := io.WriteString(w, t.b.String())
-	return err
 }
 
 type text struct {
@@ -168,16 +176,33 @@ func cycleDemand(p *plan.Plan) demand {
 	case !s.Proven:
 		d.why = fmt.Sprintf("not proven shortest: at least %s; %s", plan.Milliseconds(s.LowerBoundUs), d.why)
 	}
+	if out := outside(p); p.HasTable() && len(out) > 0 {
+		d.why = strings.Join(out, ", ") + " not in the table: fires by itself; " + d.why
+	}
 	return d
+}
+
+// outside are the sensors that have no place in the firing table.
+func outside(p *plan.Plan) (names []string) {
+	for _, s := range p.Sensors {
+		if !p.Scheduled(s.Name) {
+			names = append(names, s.Name)
+		}
+	}
+	return names
 }
 
 func disturbanceDemand(p *plan.Plan) demand {
 	pairs := len(p.Sensors) * len(p.Sensors) // each with itself too: late sound of its own
 	n := p.Disturbed()
-	if p.Schedule.Style != plan.AsRead && len(p.Schedule.Firings) == 0 && n == 0 {
-		return demand{label: "disturbed", what: "no table", is: "not known", asked: "not asked", met: true, why: "for " + around(p)}
+	what := "in this order"
+	if !p.HasTable() {
+		what = "in no order"
 	}
-	return demand{label: "disturbed", what: "in this order", is: fmt.Sprintf("%d of %d pairs", n, pairs), asked: "none", met: n == 0,
+	if p.Schedule.Style != plan.AsRead && !p.HasTable() {
+		return demand{label: "disturbed", what: what, is: "not known", asked: "not asked", met: true, why: "there is no table to replay"}
+	}
+	return demand{label: "disturbed", what: what, is: fmt.Sprintf("%d of %d pairs", n, pairs), asked: "none", met: n == 0,
 		why: fmt.Sprintf("for %s; fired all at once: %d", around(p), p.Schedule.AllAtOnce)}
 }
 
@@ -221,12 +246,11 @@ func (t *text) verdict() {
 	} else if ok {
 		t.line("nothing wider than 1 mm hides in any zone")
 	}
-	s := t.p.Schedule
-	budget := ""
-	if s.BudgetUs > 0 {
-		budget = " of " + plan.Milliseconds(s.BudgetUs)
+	c := cycleDemand(t.p)
+	if b := t.p.Schedule.BudgetUs; b > 0 {
+		c.is += " of " + plan.Milliseconds(b)
 	}
-	t.line("cycle %s%s: %s", plan.Milliseconds(s.CycleUs), budget, firstLine(s.Why))
+	t.line("cycle %s: %s", c.is, c.why)
 	t.line("%d of %d deciding values are estimates", t.p.Estimates, t.p.Deciding)
 }
 

@@ -83,7 +83,7 @@ func readyDemand(p *plan.Plan) []demand {
 // readyText says what makes the time from power-up.
 func readyText(r plan.Ready) string {
 	if r.Sensor == "" {
-		return "no sensor is ever fired"
+		return "no sensor warns of what comes that way in every state, or none is ever fired; the findings say where"
 	}
 	begins := fmt.Sprintf("module %s (controller boots in %s)", plan.Milliseconds(r.PowerUpUs), plan.Milliseconds(r.BootUs))
 	if r.BootUs > r.PowerUpUs {

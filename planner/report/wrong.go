@@ -132,10 +132,18 @@ func fromOthers(p *plan.Plan, arcs []plan.Arc) wrong {
 		w.Bad = true
 		w.Order = letIn(p, arcs)
 		if !scheduled {
-			w.Order = "not kept out: one of them fires by itself"
+			w.Order = "not kept out: " + unscheduled(p)
 		}
 	}
 	return w
+}
+
+// unscheduled says why some sensor has no place in a firing table.
+func unscheduled(p *plan.Plan) string {
+	if len(p.Schedule.Firings) == 0 {
+		return "there is no firing table"
+	}
+	return "one of them fires by itself"
 }
 
 // circumstance says when and how the listener comes to hear it.
@@ -235,7 +243,7 @@ func lateOrder(p *plan.Plan, last plan.Arc, w plan.Window, in bool) string {
 	gone := fmt.Sprintf("sound is gone after %s of %s", plan.Milliseconds(last.UntilUs), plan.Milliseconds(cycle))
 	switch {
 	case !p.Scheduled(last.To):
-		return "not known: it fires by itself"
+		return "not known: " + unscheduled(p)
 	case in:
 		return "let in: " + gone
 	case last.UntilUs > cycle+w.OpenUs:

@@ -16,7 +16,7 @@ type NewOptions struct {
 	SpeedMS float64 // top speed forward, m/s; default 0.5 m/s, at most 10 m/s
 }
 
-// NewLayout writes a starting layout with comments: body, modules round it, two zones. It parses and
+// NewLayout writes a starting layout with comments: body, modules round it, two zones, the motion. It parses and
 // resolves as it is; whether it meets its demands is for the builder to find out. The error says which
 // figure is out of its bounds.
 func NewLayout(o NewOptions) ([]byte, error) {
@@ -27,7 +27,7 @@ func NewLayout(o NewOptions) ([]byte, error) {
 	o = o.rounded()
 	var b bytes.Buffer
 	p := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	reach := o.stopping()
+	ahead, reach := o.ahead()
 	p("# A layout to start from. Change what is not true of your machine; every quantity carries its unit.")
 	p("# What you do not know may be left out: the plan names what it assumed instead.")
 	p("echowright: 1")
@@ -40,32 +40,71 @@ func NewLayout(o NewOptions) ([]byte, error) {
 	p("  outline: {rectangle: [%s, %s], corner: %s, centre: [0 m, 0 m], height: 50..400 mm}", long(o.LengthM), long(o.WidthM), length(o.CornerM))
 	p("")
 	p("sensors:                                                  # `echowright kinds` lists the kinds of module")
-	o.sensors(p)
+	o.sensors(p, ahead)
 	p("")
 	p("targets:                                                  # what must be seen")
 	p("  leg: {shape: post, diameter: 75 mm, height: 0..0.8 m, surface: hard}")
 	p("")
 	p("zones:                                                    # where it must be seen")
-	p("  # at %s: %s to react, %s to brake, 100 mm to spare", quantity.Format(quantity.Speed, o.SpeedMS), long(o.SpeedMS*reactionS), long(reach-o.SpeedMS*reactionS-spareM))
+	p("  # at %s: %s while it waits for its turn and echo (%s, an estimate: each module's busy time and guard),", quantity.Format(quantity.Speed, o.SpeedMS), long(o.SpeedMS*o.detection(ahead)), quantity.Format(quantity.Time, round(o.detection(ahead), 1e-3)))
+	p("  # %s to react, %s to brake, %s to spare", long(o.SpeedMS*reactionS), long(o.SpeedMS*o.SpeedMS/(2*brakingMS)), long(spareM))
 	p("  - {name: way ahead, swept: {way: forward, reach: %s, wider-by: 50 mm}, target: leg, seen-by: 1, largest-gap: 100 mm}", long(reach))
 	p("  - {name: skirt, band: {along: all, depth: 100..300 mm}, target: leg, seen-by: 1, largest-gap: 100 mm}")
 	p("")
+	p("motion: {way: forward, speed: %s, reaction: %s, deceleration: %s, margin: %s}", quantity.Format(quantity.Speed, o.SpeedMS),
+		quantity.Format(quantity.Time, reactionS), quantity.Format(quantity.Acceleration, brakingMS), long(spareM))
 	p("controller: {clock: 16 MHz, clock-error: 1 %%, tick: 4 us, pin-level: 5 V, reading: blocking, at-once: 1}")
 	p("wishes: {style: slots, guard: 1 ms}                       # add `cycle: 250 ms` to hold the plan to a time")
 	return b.Bytes(), nil
 }
 
-// Figures behind the reach of the lane ahead (common practice, no source): a slow machine's reaction with
-// the wait for its readings, gentle braking, and something to spare.
+// Figures behind the reach of the lane ahead (common practice, no source): a slow machine's reaction,
+// gentle braking, and something to spare.
 const (
-	reactionS = 0.4 // s
-	brakingMS = 1.0 // m/s²
-	spareM    = 0.1 // m
+	reactionS = 0.4    // s
+	brakingMS = 1.0    // m/s²
+	spareM    = 0.1    // m
+	guardS    = 1.2e-3 // s, the guard wished for and the jitter assumed, before and after
+	slowClock = 1.01   // the clock error written
 )
 
-// stopping is the way the machine needs to stand: v t + v²/(2 a) + margin.
-func (o NewOptions) stopping() float64 {
-	return round(float64(o.SpeedMS*reactionS)+float64(o.SpeedMS*o.SpeedMS)/(2*brakingMS)+spareM, 1e-2)
+// ahead is a kind of module that may look ahead, and how long one reading of it keeps the controller, s: its
+// trigger and busy time as in the catalogue.
+type ahead struct {
+	kind  string
+	farM  float64 // to the end of a lane it can watch for a leg
+	busyS float64
+}
+
+var lookers = []ahead{{"near-wide", 0.5, 14.15e-3}, {"open-pair-5v", 1.8, 38.6e-3}, {"narrow-long-range", math.Inf(1), 101e-3}}
+
+// ahead picks the first kind that reaches as far as the machine needs with it, since a slower kind makes the
+// cycle and so the way to stop longer.
+func (o NewOptions) ahead() (a ahead, reachM float64) {
+	for _, a = range lookers {
+		if reachM = o.stopping(a); reachM <= a.farM {
+			break
+		}
+	}
+	return a, reachM
+}
+
+// row is how many modules look ahead and as many back, along how many stand along each side.
+func (o NewOptions) row() int   { return min(max(int(math.Ceil(o.WidthM/0.2)), 2), 7) }
+func (o NewOptions) along() int { return min(max(int(math.Round(o.LengthM/0.4)), 1), 5) }
+
+// detection estimates the longest time until a target ahead is known, s: a cycle in which all modules take
+// turns, and the reading itself.
+func (o NewOptions) detection(a ahead) float64 {
+	others := o.row() + 2*o.along()
+	cycle := float64(o.row())*(a.busyS+guardS) + float64(others)*(lookers[0].busyS+guardS)
+	return slowClock*cycle + a.busyS
+}
+
+// stopping is the way the machine needs to stand, to the next centimetre: v t + v²/(2 a) + margin.
+func (o NewOptions) stopping(a ahead) float64 {
+	needed := float64(o.SpeedMS*(o.detection(a)+reactionS)) + float64(o.SpeedMS*o.SpeedMS)/(2*brakingMS) + spareM
+	return round(math.Ceil(needed*100)/100, 1e-2)
 }
 
 func (o NewOptions) filled() NewOptions {
@@ -110,19 +149,12 @@ func (o NewOptions) check() error {
 }
 
 // sensors writes a row ahead, a row behind, and mirrored ones along the sides, about one to a forearm's length.
-func (o NewOptions) sensors(p func(string, ...any)) {
-	kind := "near-wide"
-	switch reach := o.stopping(); {
-	case reach > 1.8:
-		kind = "narrow-long-range"
-	case reach > 0.5:
-		kind = "open-pair-5v"
-	}
-	// the outermost of a row stand a quarter of the way round the corner, so that they look a little outward
-	half := o.WidthM/2 - o.CornerM + float64(o.CornerM*math.Pi/8)
-	row := min(max(int(math.Ceil(o.WidthM/0.2)), 2), 7)
-	p("  - {name: front, count: %d, kind: %s, at: {from: front, spread: %s}, heading: 0 deg, height: 200 mm}", row, kind, symmetric(half))
-	n := min(max(int(math.Round(o.LengthM/0.4)), 1), 5)
+func (o NewOptions) sensors(p func(string, ...any), a ahead) {
+	// the outermost of a row stand an eighth of the way round the corner, so that they look a little outward, but
+	// never on a sharp corner itself, where they would look away from the lane
+	half := math.Min(o.WidthM/2-o.CornerM+float64(o.CornerM*math.Pi/16), o.WidthM/2-math.Min(0.03, o.WidthM/10))
+	row, n := o.row(), o.along()
+	p("  - {name: front, count: %d, kind: %s, at: {from: front, spread: %s}, heading: 0 deg, height: 200 mm}", row, a.kind, symmetric(half))
 	for i, x := range spreadOver(0.6*o.LengthM/2, -0.6*o.LengthM/2, n) {
 		p("  - {name: side %c, pair: mirror, kind: near-wide, at: {from: left, forward: %s}, heading: 0 deg, height: 200 mm}", 'a'+i, long(x))
 	}

@@ -3,8 +3,11 @@ package resolve
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
+
+	"echowright/planner/scene"
 )
 
 func TestNewLayoutResolves(t *testing.T) {
@@ -25,6 +28,17 @@ func TestNewLayoutResolves(t *testing.T) {
 			t.Fatalf("%+v: %v", o, err)
 		}
 		sc := resolved(t, string(text))
+		if m := sc.Motion; m == nil || m.Way != scene.Forward || i > 0 && math.Abs(m.SpeedMS-o.SpeedMS) > 6e-4 || m.Reaction.Seconds() != reactionS || m.DecelMS2 != brakingMS || m.MarginM != spareM {
+			t.Errorf("%+v: motion %+v", o, m)
+		}
+		// What the lane's length was reckoned with is what the catalogue says, the longest trigger included.
+		for _, s := range sc.Sensors {
+			k := sc.Kinds[s.Kind]
+			i := slices.IndexFunc(lookers, func(a ahead) bool { return a.kind == k.Name })
+			if busy := (k.Timing.TriggerToBurst.Hi + k.Timing.Burst + k.Timing.BusyWithoutEcho).Seconds(); i < 0 || math.Abs(lookers[i].busyS-busy) > 0.02*busy {
+				t.Errorf("%s: busy for %g s in the catalogue", k.Name, busy)
+			}
+		}
 		if want := max(o.LengthM, o.WidthM); i > 0 && math.Abs(max(spanOf(sc.Body.Outline))-want) > 2e-3 {
 			t.Errorf("%+v: body is %v", o, max(spanOf(sc.Body.Outline)))
 		}

@@ -213,3 +213,31 @@ func TestSameWorkSameAnswer(t *testing.T) {
 		}
 	}
 }
+
+// tour must equal the least over all orders, written out.
+func TestTourAgainstAllOrders(t *testing.T) {
+	lots := rand.New(rand.NewPCG(3, 9))
+	for k := 3; k <= 8; k++ {
+		for range 30 {
+			r := &ring{gap: make([]int64, k*k)}
+			for i := range k {
+				r.blocks = append(r.blocks, i)
+				for j := range k {
+					r.gap[i*k+j] = 1 + lots.Int64N(1000)
+				}
+			}
+			around := func(order []int) (us int64) {
+				for p, i := range order {
+					us += r.gap[i*k+order[(p+1)%k]]
+				}
+				return us
+			}
+			want := never
+			orders(r.blocks[1:], func(rest []int) { want = min(want, around(append([]int{0}, rest...))) })
+			got, order := r.tour()
+			if got != want || around(order) != want || len(order) != k {
+				t.Fatalf("k=%d: tour %d by %v, want %d", k, got, order, want)
+			}
+		}
+	}
+}

@@ -1,6 +1,10 @@
 package order
 
-import "echowright/scheduler/bound"
+import (
+	"slices"
+
+	"echowright/scheduler/bound"
+)
 
 // ring bounds the period by blocks of which no two may share a group: round the cycle, each is followed by
 // another, no sooner than its gap to that one. In a row, a block placed is followed by the next one
@@ -76,3 +80,58 @@ func (r *ring) least(ln *line) int64 {
 
 // follows tells whether j may be the next of the ring after i.
 func (r *ring) follows(i, j int) bool { return r.next[i] < 0 || r.next[j] < 0 || r.next[i] == j }
+
+// tourMost is how many blocks tour takes on: its work and memory double with each.
+const tourMost = 16
+
+// tour is the shortest way round all blocks of the ring by their gaps, which no period undercuts, and their order:
+// dynamic programming over subsets (M. Held, R. M. Karp, "A dynamic programming approach to sequencing problems",
+// J. SIAM 10, 1962). It is 0 for fewer than three blocks and for more than tourMost.
+func (r *ring) tour() (us int64, order []int) {
+	k := len(r.blocks)
+	if k < 3 || k > tourMost {
+		return 0, nil
+	}
+	n := k - 1 // the last block is where it starts and ends
+	from := make([]int64, n<<n)
+	for set := 1; set < 1<<n; set++ {
+		for j := range n {
+			best := never
+			switch rest := set &^ (1 << j); {
+			case set>>j&1 == 0:
+			case rest == 0:
+				best = r.gap[n*k+j]
+			default:
+				for i := range n {
+					if rest>>i&1 != 0 {
+						best = min(best, from[rest*n+i]+r.gap[i*k+j])
+					}
+				}
+			}
+			from[set*n+j] = best
+		}
+	}
+	us, last := never, 0
+	for j, set := 0, 1<<n-1; j < n; j++ {
+		if total := from[set*n+j] + r.gap[j*k+n]; total < us {
+			us, last = total, j
+		}
+	}
+	order = make([]int, 1, k)
+	order[0] = r.blocks[n]
+	for set := 1<<n - 1; ; {
+		order = append(order, r.blocks[last])
+		rest, want := set&^(1<<last), from[set*n+last]
+		if rest == 0 {
+			break
+		}
+		for i := range n {
+			if rest>>i&1 != 0 && from[rest*n+i]+r.gap[i*k+last] == want {
+				set, last = rest, i
+				break
+			}
+		}
+	}
+	slices.Reverse(order[1:])
+	return us, order
+}

@@ -33,6 +33,8 @@ type solver struct {
 	// needed are the blocks that by themselves need the floor, where a search for some of them raised it.
 	needed []int
 	ring   *ring
+	tour   int64 // what going round the ring takes at the least; 0: not known
+	toured []int // its blocks in that order
 	heavy  []int // blocks by weight, the heaviest first
 	lots   *lots
 }
@@ -98,6 +100,8 @@ func (s *solver) start(nodes int64) {
 	if len(s.l.Blocks) <= mostBlocks {
 		s.heavy = heaviest(s.l)
 		s.ring = newRing(s.l, s.heavy)
+		s.tour, s.toured = s.ring.tour()
+		s.raise(s.tour)
 	}
 	s.lower(nodes)
 }

@@ -28,6 +28,11 @@ func (s *solver) explain(t *instance.Timetable) {
 		var clique []int
 		lines, clique = s.low.Reason(tell, s.m)
 		t.Clique = s.l.Jobs(clique)
+	case s.floor == s.tour:
+		lines = s.tourLines(tell)
+		if s.nearest(s.toured) >= s.floor {
+			t.Clique = s.l.Jobs(s.toured)
+		}
 	default:
 		lines = s.searched(tell, t)
 	}
@@ -96,6 +101,18 @@ func (s *solver) rings(tell bound.Teller, few []int) ([]string, bool) {
 		len(few), which, tell.Names(order))}
 	return append(lines, fmt.Sprintf("From each to the next, until it is over and its sound can no longer be taken: %s = %s.",
 		strings.Join(gaps, " + "), bound.Time(best))), true
+}
+
+// tourLines says which way round is the shortest of all and what it adds up to.
+func (s *solver) tourLines(tell bound.Teller) []string {
+	var gaps []string
+	for k, a := range s.toured {
+		gaps = append(gaps, bound.Time(s.l.Gap(a, s.toured[(k+1)%len(s.toured)])))
+	}
+	return []string{
+		fmt.Sprintf("%d jobs must all take turns, as no two of them may share a group; of all orders round the cycle the shortest is %s.", len(s.toured), tell.Names(s.toured)),
+		fmt.Sprintf("From each to the next, until it is over and its sound can no longer be taken: %s = %s.", strings.Join(gaps, " + "), bound.Time(s.tour)),
+	}
 }
 
 // turnsOf picks, by weight, blocks of which no two may share a group.
