@@ -217,11 +217,14 @@ func (a *array) arc(i, j int, h heard) Arc {
 	path.Lo = max(0, path.Lo)
 	arrive := span{path.Lo/a.fast + bursts.lo, path.Hi/a.slow + bursts.hi}
 	jitter, drift := 2*a.sc.Wishes.Jitter.Seconds(), a.sc.Controller.ClockError
+	early := bursts.lo - to.Timing.TriggerToBurst.Hi.Seconds()
+	// Lengths were compared; a burst that may leave sooner, or a pair's spacing, would bring the foreign sound first all the same.
+	same := h.same && early >= jitter && pairHalf(from)+pairHalf(to) == 0
 	return Arc{
-		From: i, To: j, Path: h.path, Object: h.object, SameObject: h.same, Points: h.points, LevelDB: h.level, PathM: path,
+		From: i, To: j, Path: h.path, Object: h.object, SameObject: same, Points: h.points, LevelDB: h.level, PathM: path,
 		Starts: duration(math.Floor, max(0, arrive.lo-jitter-arrive.lo*drift)),
 		Ends:   duration(math.Ceil, arrive.hi+jitter+arrive.hi*drift),
-		early:  bursts.lo - to.Timing.TriggerToBurst.Hi.Seconds(),
+		early:  early,
 		late:   bursts.hi - to.Timing.TriggerToBurst.Lo.Seconds(),
 		sound:  span{a.slow, a.fast},
 		fixed:  to.AssumedSpeed.X,

@@ -1,6 +1,10 @@
 package crosstalk
 
-import "github.com/golang/geo/r2"
+import (
+	"math"
+
+	"github.com/golang/geo/r2"
+)
 
 // sideWall is the family of paths by a flat side of the body or a part in front of one of the sensors and then, or before, by one
 // wall of oneWall. That sensor's image in the side takes its place: what is left is a path by one wall from, or to, the
@@ -32,10 +36,10 @@ func (s side) through(image r2.Point, out, along span) (t span, ok bool) {
 	if out.lo <= roundingM {
 		t = span{start, start}
 		if along.hi > -roundingM {
-			t.hi = s.length + start + behind // anywhere
+			t.hi = math.Inf(1) // anywhere that way
 		}
 		if along.lo < roundingM {
-			t.lo = -s.length - behind
+			t.lo = math.Inf(-1)
 		}
 		return t, true
 	}

@@ -65,7 +65,8 @@ func (w *work) layAsRead() error {
 		at += worst + p.GuardUs
 	}
 	r.restUs = max(0, rested-r.bestCycle)
-	r.bestCycle, r.worstCycle = max(r.bestCycle, restedBest, 1), max(at, rested)
+	// A rest may be waited out after fast answers and be followed by slow ones.
+	r.bestCycle, r.worstCycle = max(r.bestCycle, restedBest, 1), max(at+r.restUs, rested)
 	w.t.CycleUs, w.t.LowerBoundUs = r.worstCycle, r.bestCycle
 	return nil
 }

@@ -21,7 +21,7 @@ func (p *Plan) DisturbedPairs() (pairs, own int) {
 		switch {
 		case a.From != a.To && !p.KeepsOut(a):
 			pairs++
-		case a.From == a.To && in:
+		case a.From == a.To && (in || !p.Scheduled(a.From)):
 			own++
 		default:
 			continue

@@ -302,9 +302,11 @@ func turn(p instance.Problem, clique, together []int, mates map[int][]int, i int
 			theirs = append(theirs, a)
 		}
 	}
+	// A set that must fire together is one turn: alone, it waits for its own sound.
+	others := slices.ContainsFunc(clique, func(j int) bool { return together[j] != together[i] })
 	least := int64(1) << 62
 	for _, j := range clique {
-		if len(clique) > 1 && together[j] == together[i] {
+		if others && together[j] == together[i] {
 			continue
 		}
 		least = min(least, quiet(p, theirs, mates[together[j]], over))

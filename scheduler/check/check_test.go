@@ -56,6 +56,16 @@ func sound() (instance.Problem, instance.Timetable) {
 	return p, t
 }
 
+// All of a clique that must fire together is one turn and proves no more than that.
+func TestTogetherIsOneTurn(t *testing.T) {
+	p := instance.Problem{Jobs: []instance.Job{{CloseUs: 100}, {CloseUs: 100}}, Together: [][]int{{0, 1}}}
+	table := instance.Timetable{CycleUs: 5000, LowerBoundUs: 5000, Proven: true, Clique: []int{0, 1},
+		Firings: []instance.Firing{{Job: 0}, {Job: 1}}, Groups: [][]int{{0, 1}}}
+	if err := check.Check(p, table); err == nil {
+		t.Error("a bound of 5000 us by one turn of 100 us was accepted")
+	}
+}
+
 func TestStands(t *testing.T) {
 	p, tt := sound()
 	if err := check.Check(p, tt); err != nil {

@@ -100,8 +100,10 @@ func (s *solver) start(nodes int64) {
 	if len(s.l.Blocks) <= mostBlocks {
 		s.heavy = heaviest(s.l)
 		s.ring = newRing(s.l, s.heavy)
-		s.tour, s.toured = s.ring.tour()
-		s.raise(s.tour)
+		if !s.m.Ended() {
+			s.tour, s.toured = s.ring.tour()
+			s.raise(s.tour)
+		}
 	}
 	s.lower(nodes)
 }

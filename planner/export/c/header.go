@@ -38,6 +38,9 @@ func Write(w io.Writer, p *plan.Plan) error {
 	if s.Style == plan.AsRead {
 		return &Refusal{"an as-read firmware keeps no table; ask for style slots to export one"}
 	}
+	if s.CycleUs > math.MaxUint32 || s.TickUs*1000 > math.MaxUint32 {
+		return &Refusal{"a cycle or a tick longer than 32 bits of the header can say"}
+	}
 	if s.CycleTicks > maxTicks {
 		return &Refusal{fmt.Sprintf("a cycle of %d ticks does not fit 31 bits; give the controller a coarser tick", s.CycleTicks)}
 	}
