@@ -201,8 +201,8 @@ func letIn(p *plan.Plan, arcs []plan.Arc) string {
 func ownLate(p *plan.Plan, sensor string) (wrong, bool) {
 	window := p.WindowOf(sensor)
 	w := wrong{Sensor: sensor, Path: "own echo", own: true}
-	var last plan.Arc
-	var soon, let [2]float64 // shown if it fires again as soon as it can, and in this order
+	var last, lastIn plan.Arc // the longest of all, and of those let in
+	var soon, let [2]float64  // shown if it fires again as soon as it can, and in this order
 	for _, a := range p.Crosstalk {
 		if a.From != sensor || a.To != sensor {
 			continue
@@ -213,19 +213,29 @@ func ownLate(p *plan.Plan, sensor string) (wrong, bool) {
 		}
 		if us, in := p.LetsIn(a); in {
 			let, w.Bad = joined(let, window.Shows(us)), true
+			if a.UntilUs > lastIn.UntilUs {
+				lastIn = a
+			}
 		}
+		w.LevelDB = max(w.LevelDB, a.LevelDB)
 		from, until := max(a.FromUs-window.AgainUs, window.OpenUs), min(a.UntilUs-window.AgainUs, window.CloseUs)
 		if until > from {
 			soon = joined(soon, window.Shows([2]int64{from, until}))
 		}
 	}
-	w.LevelDB = last.LevelDB
+	if w.Bad {
+		last = lastIn
+	}
 	off := echoOff(p, last)
 	switch {
 	case w.Bad:
 		w.Reads, w.When = let, off+", late"
 	case soon == [2]float64{}:
-		w.When = fmt.Sprintf("fired again as soon as it can, after %s: %s, is gone by then", plan.Milliseconds(window.AgainUs), off)
+		misses := "is gone by then"
+		if last.UntilUs > window.AgainUs+window.OpenUs {
+			misses = "never falls into its window"
+		}
+		w.When = fmt.Sprintf("fired again as soon as it can, after %s: %s, %s", plan.Milliseconds(window.AgainUs), off, misses)
 	default:
 		w.Reads, w.When = soon, fmt.Sprintf("fired again after %s: %s, one cycle late", plan.Milliseconds(window.AgainUs), off)
 	}
