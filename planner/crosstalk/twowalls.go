@@ -46,7 +46,7 @@ func (w *twoWalls) first(into []box) []box {
 			in := w.link.to.strongest(w.fanCone(v*n, n, span{}))
 			g := w.link.gains(out, in, 0)
 			// Where heights differ a direction may climb: the search itself looks closer.
-			if w.link.rise == 0 && w.link.reach(max(g[0], g[1], g[2])) < 2*w.walls.lo {
+			if w.link.rise == 0 && w.link.reach(max(g[0], g[1], g[2])) < w.shortest() {
 				continue
 			}
 			for m := range int32(8) {
@@ -55,6 +55,12 @@ func (w *twoWalls) first(into []box) []box {
 		}
 	}
 	return into
+}
+
+// shortest is less than any path: to one wall and from the other. A sensor outside the hull, on a part, may stand nearer
+// to its wall than any wall is to the body.
+func (w *twoWalls) shortest() float64 {
+	return max(0, w.from.least+w.walls.lo) + max(0, w.to.least+w.walls.lo)
 }
 
 func (w *twoWalls) fanCone(at, size int32, level span) cone {
