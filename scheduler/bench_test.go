@@ -2,6 +2,7 @@ package scheduler_test
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"slices"
 	"testing"
@@ -174,33 +175,46 @@ func bench(b *testing.B, ps []instance.Problem, limit time.Duration) {
 	b.ReportMetric(gap, "worst-gap-%")
 }
 
+var opinionLimit = flag.Duration("opinion", 2*time.Second, "time the second opinion may take for an instance")
+
 // BenchmarkAgainstRival solves the bare instances and asks the second opinion for the same in the same run: what
-// it proves must be proven here, with the same cycle. The limit of the second opinion is short; with
-// -benchtime=1x and a longer one the comparison is the one asked for.
+// it proves must be proven here, with the same cycle. The comparison over a minute each is
+//
+//	go test ./scheduler -run - -bench AgainstRival -benchtime 1x -v -timeout 0 -opinion 60s
 func BenchmarkAgainstRival(b *testing.B) {
-	const limit = 2 * time.Second
-	ps := slices.Concat(rings(), bumpers(), randoms(24), randoms(40), classics(b))
+	ps := slices.Concat(rings(), bumpers(), randoms(24), randoms(40), randoms(64), classics(b))
 	var ratios []float64
+	theirsProven, oursProven, broken := 0, 0, 0
 	for b.Loop() {
-		ratios = ratios[:0]
+		ratios, theirsProven, oursProven, broken = ratios[:0], 0, 0, 0
 		for _, p := range ps {
-			tt, took := run(b, p, 5*time.Second)
-			start := time.Now()
-			us, ok := rival(p, limit)
-			theirs := time.Since(start)
+			tt, took := run(b, p, *opinionLimit)
+			us, ok, theirs := rivalApart(b, p, *opinionLimit)
 			if ok && (!tt.Proven || us != tt.CycleUs) {
 				b.Errorf("%s: %d us, proven %v; second opinion %d us", p.Name, tt.CycleUs, tt.Proven, us)
 			}
 			ratio := theirs.Seconds() / took.Seconds()
-			if ok || theirs >= limit { // else it broke down
+			switch {
+			case ok || theirs >= *opinionLimit:
 				ratios = append(ratios, ratio)
+			default:
+				broken++
+			}
+			if ok {
+				theirsProven++
+			}
+			if tt.Proven {
+				oursProven++
 			}
 			if testing.Verbose() {
-				b.Logf("%-22s %8d us %10v %9d nodes; second opinion %8d us, proven %-5v %10v: %.1f times", p.Name, tt.CycleUs, took.Round(10*time.Microsecond), tt.Nodes, us, ok, theirs.Round(10*time.Microsecond), ratio)
+				b.Logf("%-22s %8d us, proven %-5v %10v %9d nodes; second opinion %8d us, proven %-5v %10v: %.1f times", p.Name, tt.CycleUs, tt.Proven, took.Round(10*time.Microsecond), tt.Nodes, us, ok, theirs.Round(10*time.Microsecond), ratio)
 			}
 		}
 	}
 	slices.Sort(ratios)
 	b.ReportMetric(ratios[len(ratios)/2], "median-ratio")
 	b.ReportMetric(ratios[0], "worst-ratio")
+	b.ReportMetric(float64(theirsProven), "opinion-proven")
+	b.ReportMetric(float64(oursProven), "proven")
+	b.ReportMetric(float64(broken), "opinion-broken")
 }
