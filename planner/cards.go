@@ -17,7 +17,8 @@ const (
 )
 
 // cardFindings are what the cards of the kinds in use say against each other or against the controller.
-func cardFindings(sc *scene.Scene) []plan.Finding {
+func (m *Memory) cardFindings(h *heard) []plan.Finding {
+	sc := h.sc
 	var fs []plan.Finding
 	for i, k := range sc.Kinds {
 		names := strings.Join(namesOf(sc, i), ", ")
@@ -28,10 +29,7 @@ func cardFindings(sc *scene.Scene) []plan.Finding {
 			f.Where = names
 			fs = append(fs, f)
 		}
-		if f, ok := rangesDisagree(k, sc.Air); ok {
-			f.Where = k.Name
-			fs = append(fs, f)
-		}
+		fs = append(fs, m.disagree.Of(h.kinds[i], func() []plan.Finding { return rangesDisagree(k, sc.Air) })...)
 	}
 	return fs
 }
@@ -74,19 +72,19 @@ func levelMismatch(k scene.Kind, c scene.Controller) (plan.Finding, bool) {
 }
 
 // rangesDisagree reports stated ranges of one kind that cannot both be true of one module.
-func rangesDisagree(k scene.Kind, air scene.Air) (plan.Finding, bool) {
+func rangesDisagree(k scene.Kind, air scene.Air) []plan.Finding {
 	gains, err := compare.RangeGains(k, air)
 	if err != nil {
-		return plan.Finding{}, false // the kind was solved before: only a single range of it fails, and was not used
+		return nil // the kind was solved before: only a single range of it fails, and was not used
 	}
 	db, low, high := compare.Disagree(gains)
 	if db <= compare.DisagreeDB {
-		return plan.Finding{}, false
+		return nil
 	}
-	return plan.Finding{
-		Severity: plan.Look, Code: CodeRangesDisagree,
+	return []plan.Finding{{
+		Severity: plan.Look, Code: CodeRangesDisagree, Where: k.Name,
 		Text: fmt.Sprintf("the stated ranges of %s contradict each other: %s asks for a level of %.0f dB at 1 m of path, %s for %.0f dB; what lies between decides everything it sees",
 			k.Name, compare.RangeText(low.Range), low.DB, compare.RangeText(high.Range), high.DB),
 		Mend: "look again what the card names as target, measure one range on the bench, or say what ended each (ended-by)",
-	}, true
+	}}
 }

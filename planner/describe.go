@@ -6,6 +6,7 @@ import (
 	"echowright/planner/acoustics"
 	"echowright/planner/firing"
 	"echowright/planner/plan"
+	"echowright/planner/recall"
 	"echowright/planner/scene"
 )
 
@@ -34,9 +35,10 @@ func targets(ts []scene.Target) (out []plan.Target) {
 	return out
 }
 
-func sensors(sc *scene.Scene, ears []*acoustics.Ear, clocks []firing.Clock) (out []plan.Sensor) {
+func (mem *Memory) sensors(h *heard) (out []plan.Sensor) {
+	sc := h.sc
 	for i, s := range sc.Sensors {
-		m, c := ears[i].Model(), clocks[i]
+		m, c := h.ears[i].Model(), h.clocks[i]
 		across, upright := m.SemiAxes()
 		least, most := m.AbsorptionExtremes()
 		out = append(out, plan.Sensor{
@@ -46,20 +48,24 @@ func sensors(sc *scene.Scene, ears []*acoustics.Ear, clocks []firing.Clock) (out
 			BlindUntilUs: c.DeafUs, ListenUntilUs: c.CloseUs, BusyUs: c.BusyUs,
 			GainDB: ends(m.Gain()), BlindM: m.BlindM(), ListenM: c.ListenM,
 			Beam:         plan.Beam{Shape: m.BeamShape(), SemiAxesM: [2]float64{across, upright}, FloorDB: m.FloorDB()},
-			ReadingError: m.ReadingError(), OnAxis: onAxis(sc, m, c),
+			ReadingError: m.ReadingError(), OnAxis: mem.onAxis(h, s.Kind, m, c),
 		})
 	}
 	return out
 }
 
 // onAxis is how far a module sees each target that some zone asks for, no farther than its window.
-func onAxis(sc *scene.Scene, m *acoustics.Model, c firing.Clock) (out []plan.Reach) {
+func (mem *Memory) onAxis(h *heard, kind int, m *acoustics.Model, c firing.Clock) (out []plan.Reach) {
+	sc := h.sc
 	for i, t := range sc.Targets {
 		if !slices.ContainsFunc(sc.Zones, func(z scene.Zone) bool { return z.Target == i }) {
 			continue
 		}
 		r := plan.Reach{Target: t.Name, FromM: m.BlindM(), EndedBy: plan.EndedByEcho}
-		r.ToM, _ = m.ReachM(t)
+		r.ToM = mem.reaches.Of(recall.Of(h.kinds[kind], t), func() float64 {
+			most, _ := m.ReachM(t)
+			return most
+		})
 		if r.ToM > c.ListenM {
 			r.ToM, r.EndedBy = c.ListenM, plan.EndedByWindow
 		}
@@ -73,6 +79,16 @@ func onAxis(sc *scene.Scene, m *acoustics.Model, c firing.Clock) (out []plan.Rea
 
 // curvePoints is how many places of a level curve are worked out.
 const curvePoints = 60
+
+// curves are those of a scene, as functions of what decides them.
+func (mem *Memory) curves(h *heard) []plan.Curve {
+	mounted := make([]bool, len(h.kinds))
+	for _, s := range h.sc.Sensors {
+		mounted[s.Kind] = true
+	}
+	key := recall.Of(h.kinds, mounted, h.sc.Targets, h.sc.References)
+	return mem.drawn.Of(key, func() []plan.Curve { return curves(h.sc, h.ears) })
+}
 
 // curves are level over distance for every kind in use against every target of the layout and the references.
 func curves(sc *scene.Scene, ears []*acoustics.Ear) (out []plan.Curve) {

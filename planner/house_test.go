@@ -14,15 +14,31 @@ import (
 var mayImport = map[string]string{
 	"cmd/echowright": "assets layouts planner planner/compare planner/diag planner/export/c planner/export/csv planner/export/svg planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
 
-	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/plan planner/resolve planner/scene",
+	"cmd/echowright-editor":         "assets cmd/echowright-editor/devices cmd/echowright-editor/draw cmd/echowright-editor/serve layouts planner/editor planner/editor/canvas planner/editor/input planner/editor/live planner/editor/typeset planner/export/c planner/export/csv planner/export/svg planner/plan planner/report",
+	"cmd/echowright-editor/devices": "planner/editor planner/editor/canvas planner/editor/input planner/store",
+	"cmd/echowright-editor/draw":    "planner/editor/canvas planner/editor/typeset planner/export/draw",
+	"cmd/echowright-editor/serve":   "",
+	"cmd/echowright-editor/xvfb":    "",
+
+	"planner/editor":         "geometry planner/diag planner/editor/canvas planner/editor/input planner/editor/live planner/editor/undo planner/editor/view planner/editor/widget planner/export/draw planner/layout planner/plan planner/quantity planner/resolve planner/scene",
+	"planner/editor/live":    "planner planner/diag planner/layout planner/plan planner/scene",
+	"planner/editor/view":    "geometry geometry/region planner/editor/canvas planner/editor/typeset planner/export/draw planner/plan",
+	"planner/editor/widget":  "planner/editor/canvas planner/editor/input planner/editor/typeset planner/export/draw",
+	"planner/editor/typeset": "planner/editor/canvas",
+	"planner/editor/input":   "planner/editor/canvas",
+	"planner/editor/canvas":  "planner/export/draw",
+	"planner/editor/undo":    "",
+
+	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/plan planner/recall planner/resolve planner/scene",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
+	"planner/export":        "planner/export/c planner/export/csv planner/export/svg planner/plan planner/report",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",
 	"planner/export/svg":    "planner/export/draw planner/plan",
 	"planner/export/draw":   "planner/plan",
 	"planner/export/c":      "planner/plan",
 	"planner/export/csv":    "planner/plan",
-	"planner/coverage":      "geometry geometry/region geometry/sight planner/acoustics planner/parallel planner/plan planner/scene",
-	"planner/crosstalk":     "geometry planner/acoustics planner/parallel planner/plan planner/scene",
+	"planner/coverage":      "geometry geometry/region geometry/sight planner/acoustics planner/parallel planner/plan planner/recall planner/scene",
+	"planner/crosstalk":     "geometry planner/acoustics planner/parallel planner/plan planner/recall planner/scene",
 	"planner/firing":        "planner/acoustics planner/crosstalk planner/plan planner/scene scheduler scheduler/instance",
 	"planner/latency":       "geometry geometry/region planner/plan planner/scene",
 	"planner/resolve":       "geometry geometry/region planner/diag planner/layout planner/quantity planner/scene",
@@ -35,6 +51,7 @@ var mayImport = map[string]string{
 	"planner/quantity":      "planner/diag",
 	"planner/diag":          "",
 	"planner/store":         "",
+	"planner/recall":        "",
 
 	"geometry":           "geometry/predicate geometry/region",
 	"geometry/sight":     "geometry/predicate",
@@ -56,8 +73,11 @@ var mayImport = map[string]string{
 
 // outside are the modules of others that shipped code may use, and where.
 var outside = map[string]string{
-	"github.com/golang/geo": "geometry geometry/predicate geometry/region geometry/sight planner/acoustics planner/compare planner/coverage planner/crosstalk planner/firing planner/latency planner/plan planner/resolve planner/scene",
-	"gopkg.in/yaml.v3":      "planner/layout",
+	"github.com/golang/geo":            "geometry geometry/predicate geometry/region geometry/sight planner/acoustics planner/compare planner/coverage planner/crosstalk planner/editor planner/editor/view planner/firing planner/latency planner/plan planner/recall planner/resolve planner/scene",
+	"gopkg.in/yaml.v3":                 "planner/layout",
+	"github.com/hajimehoshi/ebiten/v2": "cmd/echowright-editor cmd/echowright-editor/devices cmd/echowright-editor/draw",
+	"github.com/atotto/clipboard":      "cmd/echowright-editor/devices",
+	"golang.org/x/image":               "cmd/echowright-editor/draw planner/editor/typeset",
 }
 
 // disk are the packages below cmd that may touch files, and whose imports of os and net are no fault.

@@ -16,6 +16,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"echowright/scheduler/bound"
 	"echowright/scheduler/check"
@@ -24,12 +25,20 @@ import (
 	"echowright/scheduler/slots"
 )
 
+// What comes after the search, on a slow machine: a reserve for the context to be noticed and the words to be
+// found, and for each event of the checker's replay.
+const (
+	reserve      = 2 * time.Millisecond
+	reserveEvent = 500 * time.Nanosecond
+)
+
 // Options of Solve; the zero value searches until the answer is proven or the context ends.
 type Options = slots.Options
 
 // Solve returns the shortest slots timetable found. When the context ends or the node limit is
 // reached first, that is the best so far with Proven false and a lower bound below it; a valid
-// timetable is returned in any case. A faulty problem is an *instance.Fault, one whose demands
+// timetable is returned in any case. The search stops so long before the context's deadline that checking what it
+// found and putting it into words meet the deadline, too. A faulty problem is an *instance.Fault, one whose demands
 // contradict each other an *instance.Cannot; a timetable that the checker refuses is an
 // *InternalError. Memory: some 100 bytes for each pair of jobs and at most 2^20 remembered states.
 func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetable, error) {
@@ -41,6 +50,12 @@ func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 	}
 	if len(p.Jobs) == 0 {
 		return instance.Timetable{Proven: true, Why: "There is nothing to fire."}, nil
+	}
+	if end, ok := ctx.Deadline(); ok {
+		events := time.Duration(12*len(p.Jobs) + 6*len(p.Arcs))
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithDeadline(ctx, end.Add(-reserve-events*reserveEvent))
+		defer cancel()
 	}
 	l := bound.Lay(p)
 	var t instance.Timetable

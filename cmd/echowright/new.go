@@ -58,6 +58,9 @@ func runNew(_ context.Context, c *call) (int, error) {
 	if err != nil {
 		return 0, usage("new: %v", err)
 	}
+	if short := o.Shortfall(); short != "" {
+		fmt.Fprintf(c.err, "new: not sure to be met: %s\n", short)
+	}
 	return exitMet, c.deliver(to, data)
 }
 

@@ -78,12 +78,36 @@ func (m *reading) name() string {
 	return m.what
 }
 
-// mendFor is the remedy for the cause of the widest spot.
-func (st *study) mendFor(v *verdict) string {
+// mendFor is the remedy for the cause of the widest spot, and the changes it speaks of.
+func (st *study) mendFor(v *verdict) (string, []plan.Change) {
 	if cs := v.classes(); len(cs) > 0 {
-		return st.mend(v, cs[0])
+		return st.mend(v, cs[0]), st.tryFor(v, cs[0])
 	}
-	return ""
+	return "", nil
+}
+
+// tryFor is the changes of sensors that mend speaks of for a class of blind spots, where it names them by figures.
+func (st *study) tryFor(v *verdict, c *class) []plan.Change {
+	s := c.spots[0]
+	if s.sensor < 0 {
+		return nil
+	}
+	h := v.hearings[s.sensor]
+	switch c.cause {
+	case OutsideBeams:
+		if t := v.turn; t != nil && s == t.spot {
+			return []plan.Change{{Sensor: t.name, LeftDeg: math.Round(t.by.Degrees())}}
+		}
+	case WindowCut:
+		if h.ends {
+			return []plan.Change{{Sensor: h.mount.Name, ListenM: math.Ceil(100*h.farthest(c)-1e-6) / 100}}
+		}
+	case OwnPart, OwnGround:
+		if cure := st.cureOf(h.mask, v.state); cure != nil {
+			return cure.tries(st)
+		}
+	}
+	return nil
 }
 
 // mend says what would mend a class of blind spots; figures in it are reckoned for all its spots.

@@ -69,23 +69,64 @@ func split(blind region.Set, remedies []remedy) (pieces []piece, rest region.Set
 	}
 	for c, r := range classes {
 		all := o.Extract(func(l region.Label) bool { return l.Has(0) && classOf(l) == c })
-		for _, p := range all.Pieces() {
-			pieces = append(pieces, piece{cause: r.cause, part: r.part, region: p, sensor: nearest(p, rs, class, c)})
+		parts := all.Pieces()
+		for i, sensor := range nearest(parts, rs, class, c) {
+			pieces = append(pieces, piece{cause: r.cause, part: r.part, region: parts[i], sensor: sensor})
 		}
 	}
 	return pieces, o.Extract(func(l region.Label) bool { return l.Has(0) && classOf(l) < 0 })
 }
 
-// nearest is the sensor whose remedies of class c hold most of a piece.
-func nearest(p region.Set, rs []remedy, class []int, c int) int {
-	best, most := -1, -1.0
-	for i, r := range rs {
-		if class[i] != c || r.where.IsEmpty() || !r.where.Bounds().Intersects(p.Bounds()) {
-			continue
+// nearest is for each piece of class c the sensor whose remedies of that class hold most of it.
+func nearest(pieces []region.Set, rs []remedy, class []int, c int) []int {
+	sensors, doubtful := make([]int, len(pieces)), make([]bool, len(pieces))
+	asked := make([]bool, len(rs))
+	var layers []region.Set
+	for i, p := range pieces {
+		sensors[i] = -1
+		box := p.Bounds()
+		for k, r := range rs {
+			if class[k] != c || !r.where.Bounds().Intersects(box) {
+				continue
+			}
+			// The remedies of a class leave nothing of its pieces out, so where only one can hold it, that one does.
+			doubtful[i] = doubtful[i] || sensors[i] >= 0 && sensors[i] != r.sensor
+			sensors[i] = r.sensor
 		}
-		if a := region.Intersect(p, r.where).Area(); a > most {
-			best, most = r.sensor, a
+		if doubtful[i] {
+			layers = append(layers, p)
+			for k, r := range rs {
+				asked[k] = asked[k] || class[k] == c && r.where.Bounds().Intersects(box)
+			}
 		}
 	}
-	return best
+	if len(layers) == 0 {
+		return sensors
+	}
+	of := make([]int, len(layers), len(layers)+len(rs))
+	for k := range layers {
+		of[k] = k
+	}
+	var askedOf []int
+	for k, r := range rs {
+		if asked[k] {
+			of = append(of, len(layers))
+			layers, askedOf = append(layers, r.where), append(askedOf, k)
+		}
+	}
+	both := region.NewOverlay(layers...).PairAreas(of)
+	row, first := 0, len(of)-len(askedOf)
+	for i := range pieces {
+		if !doubtful[i] {
+			continue
+		}
+		most := 0.0
+		for k, r := range askedOf {
+			if a := both[row][first+k]; a > most {
+				sensors[i], most = rs[r].sensor, a
+			}
+		}
+		row++
+	}
+	return sensors
 }

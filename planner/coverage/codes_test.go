@@ -219,7 +219,7 @@ func FuzzSplit(f *testing.F) {
 		for _, p := range rest.Pieces() {
 			pieces = append(pieces, piece{cause: OutsideBeams, sensor: -1, region: p})
 		}
-		b := describe(blind, pieces, 1e-3)
+		b := new(Memory).describe(blind, pieces, 1e-3)
 		sum = b.slivers
 		for _, s := range b.spots {
 			sum += s.area

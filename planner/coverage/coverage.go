@@ -12,6 +12,7 @@ import (
 	"echowright/planner/acoustics"
 	"echowright/planner/parallel"
 	"echowright/planner/plan"
+	"echowright/planner/recall"
 	"echowright/planner/scene"
 )
 
@@ -25,6 +26,9 @@ type Inputs struct {
 	Workers int
 	// Advise tries turns of single sensors where a zone misses its demand, by reckoning it again, and tells of the best.
 	Advise bool
+	// Memory, where given, is asked for what it has and given what is new. Ears must then follow from the scene alone. It
+	// changes no byte of the result.
+	Memory *Memory
 }
 
 // Result is the share of a Plan that this package makes; every list is in a fixed order.
@@ -47,6 +51,9 @@ func (r Result) Met() bool {
 // Analyse reckons what a machine sees, in every state. The only error is that of ctx, which has ended before all was
 // reckoned.
 func Analyse(ctx context.Context, sc *scene.Scene, in Inputs) (Result, error) {
+	if in.Memory == nil {
+		in.Memory = new(Memory)
+	}
 	st := newStudy(ctx, sc, listenersOf(sc, in), in)
 	if err := st.run(); err != nil {
 		return Result{}, err
@@ -56,10 +63,15 @@ func Analyse(ctx context.Context, sc *scene.Scene, in Inputs) (Result, error) {
 
 func listenersOf(sc *scene.Scene, in Inputs) []listener {
 	listeners := make([]listener, len(sc.Sensors))
+	kinds, keys := keysOf(sc, in.ListenM)
+	memory := in.Memory
+	if memory == nil {
+		memory = new(Memory)
+	}
 	for i, s := range sc.Sensors {
 		m, t := in.Ears[i].Model(), sc.Kinds[s.Kind].Timing
 		listeners[i] = listener{
-			ear: in.Ears[i], mount: s, blind: m.BlindM(), nearest: m.NearestM(), listen: in.ListenM[i],
+			key: keys[i], ear: in.Ears[i], mount: s, blind: m.BlindM(), nearest: m.NearestM(), listen: in.ListenM[i],
 			half: nominalHalf(sc.Kinds[s.Kind].Beam), ends: t.By == scene.ByController || t.WindowSettable,
 			inside:  func(d float64) string { text, _ := m.InsideReads(d); return text },
 			remount: func(s scene.Sensor) ear { return m.Mount(s, sc.Around.Ground) },
@@ -67,7 +79,12 @@ func listenersOf(sc *scene.Scene, in Inputs) []listener {
 		// A bench table may be louder off the axis, which the reach on axis then does not bound.
 		if m.BeamShape() == "piston" {
 			listeners[i].sure = sureHalf
-			listeners[i].reach = func(t scene.Target) float64 { most, least := m.ReachM(t); return max(most, least) }
+			listeners[i].reach = func(t scene.Target) float64 {
+				return memory.reaches.Of(recall.Of(kinds[s.Kind], t), func() float64 {
+					most, least := m.ReachM(t)
+					return max(most, least)
+				})
+			}
 		}
 	}
 	return listeners
@@ -96,6 +113,7 @@ type study struct {
 	slackDB   float64
 	workers   int
 	advise    bool
+	memory    *Memory
 	states    []string
 	readings  [][]reading    // of each sensor
 	targets   []int          // those the zones ask for, in the order of the scene
@@ -115,7 +133,10 @@ type group struct {
 func newStudy(ctx context.Context, sc *scene.Scene, listeners []listener, in Inputs) *study {
 	st := &study{
 		ctx: ctx, sc: sc, listeners: listeners, obstacles: obstaclesOf(sc.Body),
-		errorM: in.ErrorM, slackDB: sc.Tolerance.ThresholdDB, workers: in.Workers, advise: in.Advise, states: sc.States,
+		errorM: in.ErrorM, slackDB: sc.Tolerance.ThresholdDB, workers: in.Workers, advise: in.Advise, memory: in.Memory, states: sc.States,
+	}
+	if st.memory == nil {
+		st.memory = new(Memory)
 	}
 	if st.errorM <= 0 {
 		st.errorM = 1e-3
@@ -152,7 +173,10 @@ func (st *study) each(n int, do func(i int)) error { return parallel.Each(st.ctx
 
 func (st *study) read() error {
 	st.readings = make([][]reading, len(st.listeners))
-	return st.each(len(st.listeners), func(i int) { st.readings[i] = st.readingsOf(&st.listeners[i]) })
+	return st.each(len(st.listeners), func(i int) {
+		l := &st.listeners[i]
+		st.readings[i] = st.memory.readings.Of(l.key, func() []reading { return st.readingsOf(l) })
+	})
 }
 
 func (st *study) hearAll() error {
@@ -169,13 +193,29 @@ func (st *study) hearAll() error {
 
 func (st *study) surveyAll() error {
 	st.makeGroups()
-	return st.each(len(st.groups), func(g int) { st.survey(&st.groups[g]) })
+	n := len(st.groups)
+	sure := make([][]survey, n)
+	err := st.each(2*n, func(k int) {
+		if g := &st.groups[k%n]; k < n {
+			st.survey(g)
+		} else {
+			sure[k%n] = st.surveySure(g)
+		}
+	})
+	for k, found := range sure {
+		for i, f := range found {
+			if v := st.groups[k].verdicts[i]; f.covered < v.figures.covered {
+				v.sure = &verdict{zone: v.zone, errM: v.errM, figures: f}
+			}
+		}
+	}
+	return err
 }
 
 func (st *study) judgeAll() error {
 	return st.each(len(st.verdicts), func(i int) {
 		st.verdicts[i].judge()
-		st.verdicts[i].judgeSure()
+		st.judgeSure(st.verdicts[i])
 		if st.advise {
 			st.tryTurns(st.verdicts[i])
 		}
@@ -194,9 +234,21 @@ func (st *study) tryCures() error {
 // sensor notices share one hearing.
 func (st *study) hear(target, sensor int) []*hearing {
 	l, t := &st.listeners[sensor], st.sc.Targets[st.targets[target]]
+	zonesM := roundedReach(st.zoneBounds(), l.mount.At)
+	key := l.key
+	if key != (recall.Key{}) {
+		key = recall.Of(key, t, st.states, st.slackDB, st.errorM, zonesM)
+	}
+	known := st.memory.hearings.Of(key, func() []*hearing { return st.hearAnew(l, sensor, t, key, zonesM) })
+	all := make([]*hearing, len(known))
+	for i, h := range known {
+		all[i] = h.as(sensor, l)
+	}
+	return all
+}
+
+func (st *study) hearAnew(l *listener, sensor int, t scene.Target, key recall.Key, zonesM float64) (all []*hearing) {
 	height, answers := l.Sight(t)
-	bounds := st.zoneBounds()
-	var all []*hearing
 	for _, state := range st.states {
 		h := &hearing{listener: l, sensor: sensor, target: t, slackDB: st.slackDB, askM: st.errorM}
 		h.mask = firstReading(st.readings[sensor], st.obstacles, state)
@@ -209,7 +261,10 @@ func (st *study) hear(target, sensor int) []*hearing {
 		if same >= 0 {
 			h = all[same]
 		} else {
-			h.look(st.obstacles, bounds)
+			h.look(st.obstacles, zonesM)
+			if key != (recall.Key{}) {
+				h.key = recall.Of(key, len(all))
+			}
 		}
 		all = append(all, h)
 	}
@@ -257,31 +312,48 @@ func (st *study) ears(g *group) []*hearing {
 
 // survey overlays a group's zones, the machine taken out of them, with its lobes.
 func (st *study) survey(g *group) {
+	g.overlap = st.surveyWith(st.ears(g), g.state, g.verdicts)
+}
+
+// surveySure does the same without the directions in which beams are doubtful, where there are some; nil where there are
+// none.
+func (st *study) surveySure(g *group) []survey {
+	if len(g.verdicts) == 0 {
+		return nil
+	}
 	hs := st.ears(g)
-	overlap := st.surveyWith(hs, g.state, g.verdicts)
-	g.overlap = overlap
 	sure, differ := make([]region.Set, len(hs)), false
 	for i, h := range hs {
 		sure[i] = h.final
 		if h.sure > 0 && !h.final.IsEmpty() {
-			narrow := region.FromRings(sector(h.mount.At, h.mount.Heading, h.sure, reachOf(h.final.Bounds(), h.mount.At)))
-			sure[i] = region.Intersect(h.final, narrow)
+			sure[i] = st.memory.sites.Of(h.key, h.narrow)
 			differ = differ || sure[i].Area() < h.final.Area()
 		}
 	}
 	if !differ {
-		return
+		return nil
 	}
 	demands := make([]demand, len(g.verdicts))
 	for i, v := range g.verdicts {
-		demands[i] = demand{v.region, v.zone.SeenBy}
+		demands[i] = demand{st.siteOf(v, g.state), v.zone.SeenBy}
 	}
-	found, _ := surveyZones(demands, sure)
-	for i, v := range g.verdicts {
-		if f := found[i]; f.covered < v.figures.covered {
-			v.sure = &verdict{zone: v.zone, errM: v.errM, figures: f}
+	return st.surveyed(g.verdicts, hs, g.state, true, func() surveys { return surveyZones(demands, sure) }).zones
+}
+
+// surveyed asks the memory for the survey of verdicts of one target and state; sure where beams are cut to where they are
+// not doubtful.
+func (st *study) surveyed(vs []*verdict, hs []*hearing, state int, sure bool, make func() surveys) surveys {
+	key := recall.Of(st.sc.Body, st.states[state], st.sc.Targets[vs[0].target], sure)
+	for _, h := range hs {
+		if h.key == (recall.Key{}) {
+			return make()
 		}
+		key = recall.Of(key, h.key)
 	}
+	for _, v := range vs {
+		key = recall.Of(key, v.zone.Rings, v.zone.SeenBy)
+	}
+	return st.memory.surveys.Of(key, make)
 }
 
 // surveyWith fills in the figures of verdicts of one target and state as sensors with those hearings give
@@ -295,64 +367,27 @@ func (st *study) surveyWith(hs []*hearing, state int, vs []*verdict) (overlap []
 		lobes[i] = h.final
 		errM = max(errM, h.errM)
 	}
-	filled := footprint(st.obstacles, st.sc.Targets[vs[0].target], st.states[state], roundnessM)
 	demands := make([]demand, len(vs))
 	for i, v := range vs {
 		v.hearings, v.errM = hs, errM
-		v.region = region.Difference(region.FromRings(v.zone.Rings...), filled)
+		v.region = st.siteOf(v, state)
 		demands[i] = demand{v.region, v.zone.SeenBy}
 	}
-	found, overlap := surveyZones(demands, lobes)
+	found := st.surveyed(vs, hs, state, false, func() surveys { return surveyZones(demands, lobes) })
 	for i, v := range vs {
-		v.figures = found[i]
+		v.figures = found.zones[i]
 	}
-	return overlap
+	return found.both
 }
 
-// explain finds the causes of every blind region, in two rounds: what one thing different would
-// mend, then for what is left the nominal beams.
-func (st *study) explain() error {
-	first, err := st.remediesFor(func(v *verdict) region.Set { return v.figures.blind }, (*hearing).remedies)
-	if err != nil {
-		return err
-	}
-	pieces, rest := make([][]piece, len(st.verdicts)), make([]region.Set, len(st.verdicts))
-	if err := st.each(len(st.verdicts), func(i int) { pieces[i], rest[i] = split(st.verdicts[i].figures.blind, first[i]) }); err != nil {
-		return err
-	}
-	for i, v := range st.verdicts {
-		v.unexplained = rest[i]
-	}
-	second, err := st.remediesFor(func(v *verdict) region.Set { return v.unexplained }, (*hearing).nominalRemedies)
-	if err != nil {
-		return err
-	}
-	return st.each(len(st.verdicts), func(i int) {
-		v := st.verdicts[i]
-		more, outside := split(rest[i], second[i])
-		pieces[i] = append(pieces[i], more...)
-		for _, p := range outside.Pieces() {
-			pieces[i] = append(pieces[i], piece{cause: OutsideBeams, sensor: nearestBeam(v.hearings, p), region: p})
-		}
-		v.blind = describe(v.figures.blind, pieces[i], v.errM)
-		v.remedies = append(first[i], second[i]...)
-		v.settle()
+// siteOf is the region of a verdict's zone with the machine itself taken out.
+func (st *study) siteOf(v *verdict, state int) region.Set {
+	t := st.sc.Targets[v.target]
+	machine := recall.Of(st.sc.Body, t, st.states[state])
+	return st.memory.sites.Of(recall.Of(machine, v.zone.Rings), func() region.Set {
+		filled := st.memory.sites.Of(machine, func() region.Set {
+			return footprint(st.obstacles, t, st.states[state], roundnessM)
+		})
+		return region.Difference(region.FromRings(v.zone.Rings...), filled)
 	})
-}
-
-// remediesFor finds what mends a region of each verdict, sensor by sensor.
-func (st *study) remediesFor(of func(v *verdict) region.Set, find func(h *hearing, blind region.Set) []remedy) ([][]remedy, error) {
-	n := len(st.listeners)
-	found := make([][]remedy, len(st.verdicts)*n)
-	err := st.each(len(found), func(k int) {
-		v := st.verdicts[k/n]
-		if blind := of(v); !blind.IsEmpty() {
-			found[k] = find(v.hearings[k%n], blind)
-		}
-	})
-	byVerdict := make([][]remedy, len(st.verdicts))
-	for k, rs := range found {
-		byVerdict[k/n] = append(byVerdict[k/n], rs...)
-	}
-	return byVerdict, err
 }

@@ -23,4 +23,7 @@
 //
 // Rule of the constant reading: a module that reports its first echo reports nothing later than the
 // echo of its own machine, so a part in the beam acts as the end of the listening window.
+//
+// Each connected part of a blind region is explained by itself, and each sensor is heard by itself, so that a [Memory] has
+// most of them ready when a scene comes that differs little from the one before.
 package coverage

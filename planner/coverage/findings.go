@@ -71,14 +71,18 @@ func (st *study) demandFindings(v *verdict) (all []plan.Finding) {
 		add(plan.NotMet, CodeNoZone, "let the zone reach beyond the outline of the machine", "nothing of the zone is left once the machine itself is taken out: nothing was checked")
 		return all
 	}
+	mend, try := st.mendFor(v)
 	if !v.shareMet {
-		add(plan.NotMet, CodeShare, st.mendFor(v), "%s of %s seen%s, %.4g %% asked: %s too little; unseen are %s",
+		add(plan.NotMet, CodeShare, mend, "%s of %s seen%s, %.4g %% asked: %s too little; unseen are %s",
 			plan.Percent(f.covered, f.area, v.areaError()), plan.SquareMetres(f.area), bySeveral(v.zone.SeenBy), 100*v.zone.Share,
 			plan.SquareMetres(v.zone.Share*f.area-f.covered), causeShares(v))
 	}
 	if !v.gapMet {
-		add(plan.NotMet, CodeGap, st.mendFor(v), "a round thing %s hides %s%s; %s asked",
+		add(plan.NotMet, CodeGap, mend, "a round thing %s hides %s%s; %s asked",
 			wide(v.blind.widest, v.blind.limited), st.place(pair(v.blind.widest.centre)), causeOf(st, v.widestSpot()), plan.Millimetres(v.zone.GapM))
+	}
+	for i := range all {
+		all[i].Try = try
 	}
 	if v.shareTight {
 		add(plan.Look, CodeTight, "leave more margin, or ask for a finer drawing", "the share of %s is %s from the %.4g %% asked, less than the %s that the drawing's own error of %s may shift: take the verdict as open",
@@ -229,7 +233,7 @@ func (st *study) causeFindings(v *verdict) (all []plan.Finding) {
 			Severity: severity, Code: blindCode(c.cause), Where: where(v.zone.Name, v.state),
 			Text: fmt.Sprintf("%s, %s unseen%s; the widest hides %s, %s%s", counted(len(c.spots), "place"), plan.SquareMetres(c.area), causeOf(st, s),
 				s.width(v.errM), st.place(pair(s.own.centre)), st.why(v, s)),
-			Mend: st.mend(v, c),
+			Mend: st.mend(v, c), Try: st.tryFor(v, c),
 		})
 	}
 	if v.blind.slivers > worthTelling {

@@ -9,6 +9,7 @@ import (
 	"echowright/geometry/region"
 	"echowright/geometry/sight"
 	"echowright/planner/acoustics"
+	"echowright/planner/recall"
 	"echowright/planner/scene"
 )
 
@@ -43,6 +44,8 @@ type listener struct {
 	inside func(d float64) string
 	// remount stands the same module elsewhere, to try a remedy; nil where that cannot be tried.
 	remount func(s scene.Sensor) ear
+	// key stands for the ear with its mount, the machine around it and its window; none where that is not known.
+	key recall.Key
 }
 
 // shade is the shadow an obstacle casts for a sensor.
@@ -66,8 +69,21 @@ type hearing struct {
 	raw   region.Set // before shadows
 	final region.Set // seen for certain
 	errM  float64    // bound on the distance of the edge of final from the true one, m
+	// hearsM is the distance beyond which it would not see the target even if any one thing, or two that are named together,
+	// were different, m.
+	hearsM float64
 
-	mercies [kindnesses]mercy // by what is left out
+	mercies *[kindnesses]mercy // by what is left out
+	// key stands for all that decides what is heard: what is at a place of it follows from key and place. The sensor's
+	// number does not.
+	key recall.Key
+}
+
+// as is a hearing for a sensor of the same mount, whatever its number.
+func (h *hearing) as(sensor int, l *listener) *hearing {
+	same := *h
+	same.sensor, same.listener = sensor, l
+	return &same
 }
 
 // far is the greatest distance that is reported: the end of the window, or the constant reading
@@ -85,17 +101,38 @@ func (h *hearing) lobe(t scene.Target, near, far float64) (region.Set, float64) 
 	return region.FromRings(l.Rings...), l.ErrorM
 }
 
-// look fills in the lobe and cuts it by shadows, cast as far as the lobe and the bounds of the zones reach.
-func (h *hearing) look(obstacles []obstacle, zones r2.Rect) {
+// look fills in the lobe and cuts it by shadows, cast at least as far as the lobe and zonesM, where the zones end.
+func (h *hearing) look(obstacles []obstacle, zonesM float64) {
+	h.mercies = new([kindnesses]mercy)
 	h.raw, h.errM = h.lobe(h.target, h.blind, h.far())
 	h.final = h.raw
-	reach := reachOf(h.raw.Bounds().Union(zones), h.mount.At)
+	reach := math.Max(zonesM, roundedReach(h.raw.Bounds(), h.mount.At))
+	if h.reach != nil {
+		h.hearsM = (h.reach(h.louder()) + 2*h.target.RadiusM + h.errM) / math.Cos(h.mostTurned())
+	} else {
+		h.hearsM = math.Inf(1)
+	}
 	for _, i := range h.things {
 		eye, _ := obstacles[i].eye(h.mount)
 		dark := region.FromRings(sight.Shadow(eye, obstacles[i].outline, reach+eye.Sub(h.mount.At).Norm())...)
 		h.shades = append(h.shades, shade{obstacles[i].name, dark})
 		h.final = region.Difference(h.final, dark)
 	}
+}
+
+// narrow is what is seen for certain in directions in which the beam is not doubtful.
+func (h *hearing) narrow() region.Set {
+	fan := region.FromRings(sector(h.mount.At, h.mount.Heading, h.sure, reachOf(h.final.Bounds(), h.mount.At)))
+	return region.Intersect(h.final, fan)
+}
+
+// roundedReach is reachOf rounded up to a power of two, so that a small change of what is to be reached changes nothing; 0 for an
+// empty rectangle.
+func roundedReach(box r2.Rect, from r2.Point) float64 {
+	if box.IsEmpty() {
+		return 0
+	}
+	return math.Exp2(math.Ceil(math.Log2(reachOf(box, from))))
 }
 
 // reachOf is the distance from a point to the farthest corner of a rectangle, m.

@@ -29,9 +29,11 @@ type obstacle struct {
 
 func (o obstacle) in(state string) bool { return scene.Part{OnlyIn: o.onlyIn}.In(state) }
 
-// obstaclesOf lists the body and then its parts in the order of the layout, over all states.
-func obstaclesOf(b scene.Body) []obstacle {
-	all := []obstacle{{name: bodyName, outline: b.Outline, height: b.HeightM}}
+// obstaclesOf lists the body, where it has an outline yet, and then its parts in the order of the layout, over all states.
+func obstaclesOf(b scene.Body) (all []obstacle) {
+	if len(b.Outline) > 0 {
+		all = append(all, obstacle{name: bodyName, outline: b.Outline, height: b.HeightM})
+	}
 	for _, p := range b.Parts {
 		all = append(all, obstacle{
 			name: p.Name, outline: p.Outline, height: p.HeightM,

@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/s1"
 
 	"echowright/geometry/region"
+	"echowright/planner/recall"
 	"echowright/planner/scene"
 )
 
@@ -38,9 +39,7 @@ type mercy struct {
 	lobe region.Set
 }
 
-// mercyFor returns the lobe without one cause, made when first asked for.
-func (h *hearing) mercyFor(cause string) region.Set { return h.kindness(rankOf[cause]) }
-
+// kindness is the lobe without one cause or two, made when first asked for.
 func (h *hearing) kindness(what int) region.Set {
 	m := &h.mercies[what]
 	m.once.Do(func() { m.lobe, _ = h.without(what) })
@@ -115,11 +114,67 @@ func (h *hearing) maskCause() string {
 //	alone:    in the raw lobe and a shadow; or in no shadow and in a lobe with one thing different
 //	together: in a shadow and in a lobe with something different; or beyond a constant reading or the window, or
 //	          too close, and only just too weak or in both of the former
-func (h *hearing) remedies(blind region.Set) []remedy {
+//
+// Only what lies in the bounds of the lobes can be among them, so the overlay is made of that alone.
+func (h *hearing) remedies(m *Memory, blind region.Set) []remedy {
 	near, nearest, farthest := h.before(blind)
 	if near.IsEmpty() {
 		return nil
 	}
+	causes := h.suspects(nearest, farthest)
+	pairs := h.pairs(causes, farthest)
+	box := h.raw.Bounds()
+	for _, c := range causes {
+		box = box.Union(h.kindness(rankOf[c]).Bounds())
+	}
+	for _, p := range pairs {
+		box = box.Union(h.kindness(p.what).Bounds())
+	}
+	if box = box.ExpandedByMargin(hair); !box.Intersects(near.Bounds()) {
+		return nil
+	}
+	return h.recalled(m, recall.Of(edgesIn(near, box), causes, pairs), func() []remedy {
+		if !box.Contains(near.Bounds()) {
+			near = region.Intersect(near, rectangle(box))
+		}
+		return h.remediesIn(near, causes, pairs)
+	})
+}
+
+// recalled asks a memory for the remedies of this sensor that follow from what key stands for.
+func (h *hearing) recalled(m *Memory, key recall.Key, make func() []remedy) []remedy {
+	if h.key == (recall.Key{}) {
+		return make()
+	}
+	found := slices.Clone(m.remedies.Of(recall.Of(h.key, key), make))
+	for i := range found {
+		found[i].sensor = h.sensor
+	}
+	return found
+}
+
+// twoCauses are two causes that hide a place together, told by the first, and the lobe without both.
+type twoCauses struct {
+	cause string
+	what  int
+}
+
+// pairs are the causes together that may keep a sensor from seeing places up to a horizontal distance, m.
+func (h *hearing) pairs(causes []string, farthest float64) (pairs []twoCauses) {
+	switch {
+	case h.mask != nil && farthest > h.mask.ReadsM:
+		pairs = append(pairs, twoCauses{h.maskCause(), endlessAndLouder})
+	case slices.Contains(causes, WindowCut):
+		pairs = append(pairs, twoCauses{WindowCut, endlessAndLouder})
+	}
+	if slices.Contains(causes, TooClose) {
+		pairs = append(pairs, twoCauses{TooClose, nearAndLouder})
+	}
+	return pairs
+}
+
+// remediesIn are the remedies by some causes, alone and together, in a blind region.
+func (h *hearing) remediesIn(near region.Set, causes []string, pairs []twoCauses) []remedy {
 	const blindLayer, rawLayer = 0, 1
 	layers := []region.Set{near, h.raw}
 	add := func(s region.Set) int {
@@ -130,23 +185,11 @@ func (h *hearing) remedies(blind region.Set) []remedy {
 	for _, s := range h.shades {
 		shades = append(shades, add(s.dark))
 	}
-	causes := h.suspects(nearest, farthest)
 	for _, c := range causes {
-		kinder = append(kinder, add(h.mercyFor(c)))
+		kinder = append(kinder, add(h.kindness(rankOf[c])))
 	}
-	var pairs []layeredRemedy
-	pair := func(cause string, what int) {
-		pairs = append(pairs, layeredRemedy{cause, add(h.kindness(what))})
-		kinder = append(kinder, pairs[len(pairs)-1].layer)
-	}
-	switch {
-	case h.mask != nil && farthest > h.mask.ReadsM:
-		pair(h.maskCause(), endlessAndLouder)
-	case slices.Contains(causes, WindowCut):
-		pair(WindowCut, endlessAndLouder)
-	}
-	if slices.Contains(causes, TooClose) {
-		pair(TooClose, nearAndLouder)
+	for _, p := range pairs {
+		kinder = append(kinder, add(h.kindness(p.what)))
 	}
 	o, dark, kind := region.NewOverlay(layers...), region.MaskOf(shades...), region.MaskOf(kinder...)
 	var found []remedy
@@ -165,16 +208,10 @@ func (h *hearing) remedies(blind region.Set) []remedy {
 	for i, c := range causes {
 		take(rankOf[c], c, h.partOf(c), func(l region.Label) bool { return l.Has(kinder[i]) && open(l) })
 	}
-	for _, p := range pairs {
-		take(together+rankOf[p.cause], p.cause, h.partOf(p.cause), func(l region.Label) bool { return l.Has(p.layer) && open(l) })
+	for i, p := range pairs {
+		take(together+rankOf[p.cause], p.cause, h.partOf(p.cause), func(l region.Label) bool { return l.Has(kinder[len(causes)+i]) && open(l) })
 	}
 	return found
-}
-
-// layeredRemedy is a cause and the layer of places that would be seen without it.
-type layeredRemedy struct {
-	cause string
-	layer int
 }
 
 // partOf names what answers where a constant reading is the cause.
@@ -188,25 +225,43 @@ func (h *hearing) partOf(cause string) string {
 // before returns the connected parts of a region that a sensor might see if it could hear better, before
 // its face and within reach, and bounds on how near and how far they lie, m.
 func (h *hearing) before(blind region.Set) (parts region.Set, nearest, farthest float64) {
-	reach := math.Inf(1)
-	if h.reach != nil {
-		reach = (h.reach(h.louder()) + 2*h.target.RadiusM + h.errM) / math.Cos(h.mostTurned())
-	}
-	sin, cos := math.Sincos(h.mount.Heading.Radians())
-	ahead := r2.Point{X: cos, Y: sin}
 	var rings [][]r2.Point
 	nearest = math.Inf(1)
-	for _, p := range blind.Pieces() {
+	pieces := blind.Pieces()
+	for _, p := range pieces {
 		box := p.Bounds()
-		away := box.ClampPoint(h.mount.At).Sub(h.mount.At).Norm()
-		inFront := slices.ContainsFunc(corners(box), func(v r2.Point) bool { return v.Sub(h.mount.At).Dot(ahead) > 0 })
-		if !inFront || away > reach {
+		away, within := h.within(box)
+		if !within {
 			continue
 		}
 		rings = append(rings, p.Rings()...)
 		nearest, farthest = math.Min(nearest, away), math.Max(farthest, reachOf(box, h.mount.At))
 	}
+	if len(pieces) == 1 && len(rings) > 0 {
+		return blind, nearest, farthest
+	}
 	return region.FromRings(rings...), nearest, farthest
+}
+
+// within reports whether some of a rectangle lies before the sensor's face and so near that it might see it if it could
+// hear better, and how near, m.
+func (h *hearing) within(box r2.Rect) (away float64, ok bool) {
+	away = box.ClampPoint(h.mount.At).Sub(h.mount.At).Norm()
+	sin, cos := math.Sincos(h.mount.Heading.Radians())
+	ahead := r2.Point{X: cos, Y: sin}
+	inFront := slices.ContainsFunc(corners(box), func(v r2.Point) bool { return v.Sub(h.mount.At).Dot(ahead) > 0 })
+	return away, inFront && away <= h.hearsM
+}
+
+// inFan reports whether some of a rectangle may lie inside the beam's nominal width.
+func (h *hearing) inFan(box r2.Rect) bool {
+	half := math.Min(h.half, math.Pi/2)
+	beyond := func(edge, side float64) bool { // all of it on the outer side of an edge of the fan
+		sin, cos := math.Sincos(h.mount.Heading.Radians() + edge)
+		u := r2.Point{X: cos, Y: sin}
+		return !slices.ContainsFunc(corners(box), func(v r2.Point) bool { return side*u.Cross(v.Sub(h.mount.At)) > -hair })
+	}
+	return !beyond(half, -1) && !beyond(-half, 1)
 }
 
 func corners(box r2.Rect) []r2.Point {
@@ -216,7 +271,17 @@ func corners(box r2.Rect) []r2.Point {
 
 // nominalRemedies are the places of a blind region inside the beam's nominal width, which this sensor
 // hears too weakly to see even if any one other thing were different.
-func (h *hearing) nominalRemedies(blind region.Set) []remedy {
+func (h *hearing) nominalRemedies(m *Memory, blind region.Set) []remedy {
+	var all []remedy
+	for _, p := range blind.Pieces() {
+		if h.inFan(p.Bounds()) {
+			all = append(all, h.recalled(m, recall.Of(p.Rings()), func() []remedy { return h.nominalIn(p) })...)
+		}
+	}
+	return all
+}
+
+func (h *hearing) nominalIn(blind region.Set) []remedy {
 	wide := region.FromRings(sector(h.mount.At, h.mount.Heading, h.half, reachOf(blind.Bounds(), h.mount.At)))
 	in := region.Difference(region.Intersect(blind, wide), h.final)
 	if in.IsEmpty() {

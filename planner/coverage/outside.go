@@ -181,12 +181,12 @@ func (st *study) tryTurn(v *verdict, c change) turn {
 			lobes = append(lobes, g.final)
 		}
 	}
-	found, _ := surveyZones([]demand{{zone, v.zone.SeenBy}}, lobes)
+	found := surveyZones([]demand{{zone, v.zone.SeenBy}}, lobes).zones
 	elsewhere := region.Difference(v.figures.blind, box)
 	blind := region.Union(elsewhere, found[0].blind)
 	trial := verdict{zone: v.zone, errM: v.errM, figures: v.figures}
 	trial.figures.covered = v.figures.area - elsewhere.Area() - (found[0].area - found[0].covered)
-	trial.blind.widest = widestOf(blind.Pieces())
+	trial.blind.widest = st.memory.widestOf(blind)
 	trial.judge()
 	return turn{
 		name: old.mount.Name, by: s1.Angle(c.left) * s1.Degree, gapWas: v.widest(), gap: trial.widest(),

@@ -6,6 +6,8 @@ import (
 	"echowright/geometry/region"
 	"echowright/planner/acoustics"
 	"echowright/planner/plan"
+	"echowright/planner/recall"
+	"echowright/planner/scene"
 )
 
 // result puts the study into the Plan's terms.
@@ -70,7 +72,7 @@ func (st *study) addSpots(r *Result, v *verdict) {
 		r.BlindSpots = append(r.BlindSpots, plan.BlindSpot{
 			Zone: v.zone.Name, Target: st.sc.Targets[v.target].Name, State: v.state,
 			Cause: s.cause, Sensor: st.nameOf(s.sensor), Part: s.part,
-			AreaM2: s.area, Centroid: pair(s.region.Centroid()), NearestM: apart(s.region, st.sc.Body.Outline),
+			AreaM2: s.area, Centroid: pair(s.region.Centroid()), NearestM: s.nearestM,
 			HidesM: 2 * s.hides.radius, HidesAt: pair(s.hides.centre), Held: s.limited,
 			OwnM: 2 * s.own.radius, OwnAt: pair(s.own.centre), Polygon: polygon(s.region),
 		})
@@ -104,9 +106,20 @@ func (st *study) addSideViews(r *Result) {
 		l := &st.listeners[i]
 		for _, t := range st.targets {
 			target := st.sc.Targets[t]
-			if p := l.SideView(target, acoustics.LobeOptions{NearM: l.blind, FarM: l.listen, ErrorM: st.errorM}); len(p) > 0 {
+			p := st.sideView(l, target)
+			if len(p) > 0 {
 				r.SideViews = append(r.SideViews, plan.SideView{Sensor: l.mount.Name, Target: target.Name, Polygon: plan.Polygon{plan.RingOf(p)}})
 			}
 		}
 	}
+}
+
+func (st *study) sideView(l *listener, t scene.Target) []r2.Point {
+	key := l.key
+	if key != (recall.Key{}) {
+		key = recall.Of(key, t, st.errorM)
+	}
+	return st.memory.views.Of(key, func() []r2.Point {
+		return l.SideView(t, acoustics.LobeOptions{NearM: l.blind, FarM: l.listen, ErrorM: st.errorM})
+	})
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"echowright/geometry/region"
 	"echowright/planner/acoustics"
 	"echowright/planner/plan"
 )
@@ -99,10 +98,11 @@ func (st *study) mendOneReading(sensor int, m *reading) string {
 // blindSensor tells of a sensor that sees nothing of the targets asked for, or nothing inside any zone.
 func (st *study) blindSensor(sensor int) []plan.Finding {
 	sees, watches := false, false
-	for _, v := range st.verdicts {
-		h := v.hearings[sensor]
-		sees = sees || !h.final.IsEmpty()
-		watches = watches || h.final.Bounds().Intersects(v.region.Bounds()) && !region.Intersect(h.final, v.region).IsEmpty()
+	for _, g := range st.groups {
+		for i, v := range g.verdicts {
+			sees = sees || !v.hearings[sensor].final.IsEmpty()
+			watches = watches || g.overlap[sensor][len(st.listeners)+i] > 0
+		}
 	}
 	f := plan.Finding{Severity: plan.Look, Where: st.nameOf(sensor)}
 	switch {

@@ -6,30 +6,20 @@ import (
 	"echowright/planner/acoustics"
 )
 
-// settle names for each spot the sensor that decides at the middle of its own disc, a place surely inside
-// it, with what its echo lacks there, and says which discs the zone's borders hold.
-func (v *verdict) settle() {
-	v.blind.limited = heldByZone(v.zone.Rings, v.region.Rings(), v.blind.widest)
-	for i := range v.blind.spots {
-		s := &v.blind.spots[i]
-		s.limited = heldByZone(v.zone.Rings, v.region.Rings(), s.hides)
-		v.settleSensor(s)
-	}
-}
-
-// settleSensor picks, where the echo is too weak, the sensor that hears most; otherwise the one with most of
-// the spot, if it would see its middle, else the first that would.
-func (v *verdict) settleSensor(s *spot) {
+// settle names for a spot the sensor that decides at the middle of its own disc, a place surely inside it, with what its
+// echo lacks there: where the echo is too weak, the sensor that hears most; otherwise the one with most of the spot, if
+// it would see its middle, else the first that would.
+func (p *patch) settle(s *spot) {
 	weak := s.cause == TooWeak || s.cause == JustTooWeak
 	first, most := -1, math.Inf(-1)
-	for _, r := range v.remedies {
+	for _, r := range p.remedies {
 		if r.cause != s.cause || r.part != s.part || !r.where.Contains(s.own.centre) {
 			continue
 		}
 		if !weak && r.sensor == s.sensor {
 			return
 		}
-		h := v.hearings[r.sensor]
+		h := p.verdict.hearings[r.sensor]
 		level := 0.0
 		if weak {
 			level = h.Level(h.target, s.own.centre, acoustics.Certain)

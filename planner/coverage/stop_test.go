@@ -24,7 +24,7 @@ func TestAnalyseStops(t *testing.T) {
 	sc := busyCart(4)
 	in := listenAll(t, sc, 1.2)
 	in.Workers = 1
-	for after := 0; ; after++ {
+	for after := 0; ; after += 1 + after/16 { // each of the first parts, ever fewer later
 		left := after
 		r, err := Analyse(countdown{t.Context(), &left}, sc, in)
 		if err == nil {

@@ -26,11 +26,16 @@ type survey struct {
 	edge          float64    // length of the border between covered and blind
 }
 
-// surveyZones overlays zones and lobes, one lobe set a sensor, in one arrangement. It returns a
-// survey for each zone, and for each pair of lobes the area both hold, inside the zones or not.
-func surveyZones(zones []demand, lobes []region.Set) (found []survey, both [][]float64) {
+// surveys is what becomes of several zones under the same lobes.
+type surveys struct {
+	zones []survey
+	both  [][]float64 // of each pair of lobes, and of them and the zones after them: the area both hold, m²
+}
+
+// surveyZones overlays zones and lobes, one lobe set a sensor, in one arrangement.
+func surveyZones(zones []demand, lobes []region.Set) (found surveys) {
 	layers := make([]region.Set, 0, len(zones)+len(lobes))
-	of := make([]int, len(lobes))
+	of := make([]int, len(lobes), len(lobes)+len(zones))
 	for _, z := range zones {
 		layers = append(layers, z.region)
 	}
@@ -40,9 +45,13 @@ func surveyZones(zones []demand, lobes []region.Set) (found []survey, both [][]f
 	}
 	o := region.NewOverlay(layers...)
 	for i, z := range zones {
-		found = append(found, surveyOne(o, i, z, of))
+		found.zones = append(found.zones, surveyOne(o, i, z, of))
 	}
-	return found, o.PairAreas(of)
+	for i := range zones {
+		of = append(of, i)
+	}
+	found.both = o.PairAreas(of)
+	return found
 }
 
 func surveyOne(o *region.Overlay, zone int, z demand, lobes []int) survey {

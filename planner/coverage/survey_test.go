@@ -56,11 +56,11 @@ const up = 90 * s1.Degree
 func TestSectorSeesASectorZone(t *testing.T) {
 	// R²·θ/2 with R = 2.5 m, θ = 60 deg; with 0.3 m blind (R² − r²)·θ/2.
 	zone := wedge(r2.Point{}, 0, 30*math.Pi/180, 0, 2.5, fine)
-	s, _ := surveyZones([]demand{{zone, 1}}, []region.Set{wedge(r2.Point{}, 0, 30*math.Pi/180, 0.3, 2.5, fine)})
+	s := surveyZones([]demand{{zone, 1}}, []region.Set{wedge(r2.Point{}, 0, 30*math.Pi/180, 0.3, 2.5, fine)}).zones
 	near(t, "zone", s[0].area, 3.272492, 1e-6)
 	near(t, "covered", s[0].covered, 3.225368, 1e-6)
 	near(t, "border", s[0].edge, 0.3*math.Pi/3, 1e-6)
-	s, _ = surveyZones([]demand{{zone, 1}}, []region.Set{zone})
+	s = surveyZones([]demand{{zone, 1}}, []region.Set{zone}).zones
 	if !s[0].blind.IsEmpty() || s[0].covered != s[0].area {
 		t.Errorf("a zone that is its own lobe is not all covered: %g of %g", s[0].covered, s[0].area)
 	}
@@ -72,7 +72,8 @@ func TestThreeBeamsFold(t *testing.T) {
 	for i := range 3 {
 		lobes = append(lobes, wedge(r2.Point{X: 0.5 * float64(i)}, up, 30*math.Pi/180, 0, 2, fine))
 	}
-	s, both := surveyZones([]demand{{box(-3, -1, 4, 3), 1}}, lobes)
+	found := surveyZones([]demand{{box(-3, -1, 4, 3), 1}}, lobes)
+	s, both := found.zones, found.both
 	want := []float64{28 - 3.872668, 2.010592, 1.313635, 0.548441}
 	for k, w := range want {
 		near(t, fmt.Sprintf("seen by %d", k), s[0].fold[k], w, 1e-6)
@@ -87,10 +88,10 @@ func TestVGapHides(t *testing.T) {
 	// round thing of radius (b/2)·tan((90 deg − α)/2).
 	half := 30 * math.Pi / 180
 	lobes := []region.Set{wedge(r2.Point{}, up, half, 0, 2, fine), wedge(r2.Point{X: 0.5}, up, half, 0, 2, fine)}
-	s, _ := surveyZones([]demand{{box(0, 0, 0.5, 0.8), 1}}, lobes)
+	s := surveyZones([]demand{{box(0, 0, 0.5, 0.8), 1}}, lobes).zones
 	near(t, "area", s[0].area-s[0].covered, 0.108253, 1e-6)
 	near(t, "depth", s[0].blind.Bounds().Y.Hi, 0.433013, 1e-6)
-	b := describe(s[0].blind, []piece{{cause: OutsideBeams, region: s[0].blind}}, 1e-3)
+	b := new(Memory).describe(s[0].blind, []piece{{cause: OutsideBeams, region: s[0].blind}}, 1e-3)
 	near(t, "hides", 2*b.widest.radius, 2*0.144338, 1e-6)
 	near(t, "at", b.widest.centre.X, 0.25, 1e-6)
 	if len(b.spots) != 1 || b.spots[0].hides.radius != b.widest.radius {
@@ -108,7 +109,7 @@ func TestRingGapCloses(t *testing.T) {
 		lobes = append(lobes, wedge(r2.Point{X: rho * math.Cos(a.Radians()), Y: rho * math.Sin(a.Radians())}, a, 15*math.Pi/180, 0, 1.5, fine))
 	}
 	zone := region.Difference(region.FromRings(geometry.Circle(r2.Point{}, 1, fine)), region.FromRings(geometry.Circle(r2.Point{}, rho, fine)))
-	s, _ := surveyZones([]demand{{zone, 1}}, lobes)
+	s := surveyZones([]demand{{zone, 1}}, lobes).zones
 	near(t, "gaps", (s[0].area-s[0].covered)/n, 0.011513, 1e-6)
 	far := 0.0
 	for _, r := range s[0].blind.Rings() {
@@ -143,18 +144,18 @@ func TestFoldsAddUpAndAnExtraLobeNeverTakes(t *testing.T) {
 		for range 2 + rng.IntN(8) {
 			lobes = append(lobes, region.FromRings(blob(rng, 5+rng.IntN(60))))
 		}
-		s, _ := surveyZones([]demand{zone}, lobes)
+		s := surveyZones([]demand{zone}, lobes).zones
 		sum := 0.0
 		for _, a := range s[0].fold {
 			sum += a
 		}
 		near(t, "folds", sum, zone.region.Area(), 1e-9)
 		near(t, "covered and blind", s[0].covered+s[0].blind.Area(), s[0].area, 1e-9)
-		more, _ := surveyZones([]demand{zone}, append(lobes, region.FromRings(blob(rng, 30))))
+		more := surveyZones([]demand{zone}, append(lobes, region.FromRings(blob(rng, 30)))).zones
 		if more[0].covered < s[0].covered-1e-9 {
 			t.Errorf("one more lobe took %g m2", s[0].covered-more[0].covered)
 		}
-		if w, was := widestOf(more[0].blind.Pieces()), widestOf(s[0].blind.Pieces()); w.radius > was.radius+1e-9 {
+		if w, was := new(Memory).widestOf(more[0].blind), new(Memory).widestOf(s[0].blind); w.radius > was.radius+1e-9 {
 			t.Errorf("one more lobe widened the gap from %g to %g", was.radius, w.radius)
 		}
 	}
@@ -172,7 +173,8 @@ func TestFoldsAgainstAnotherLibrary(t *testing.T) {
 			rings[i] = blob(rng, 4+rng.IntN(30))
 			lobes[i] = region.FromRings(rings[i])
 		}
-		s, both := surveyZones([]demand{{region.FromRings(zoneRing), 1}}, lobes)
+		found := surveyZones([]demand{{region.FromRings(zoneRing), 1}}, lobes)
+		s, both := found.zones, found.both
 		for k, want := range foldsElsewhere(t, zoneRing, rings) {
 			got := 0.0
 			if k < len(s[0].fold) {

@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/s1"
 
 	"echowright/planner/plan"
+	"echowright/planner/recall"
 	"echowright/planner/scene"
 )
 
@@ -159,7 +160,7 @@ func (st *study) reads(c change, obstacle int) bool {
 func (st *study) changed(c change) *listener {
 	l := st.listeners[c.sensor]
 	l.mount = c.mount(l.mount)
-	l.ear = l.remount(l.mount)
+	l.ear, l.key = l.remount(l.mount), recall.Key{}
 	return &l
 }
 
@@ -167,7 +168,7 @@ func (st *study) changed(c change) *listener {
 func (st *study) rehear(old *hearing, l *listener, state string) *hearing {
 	h := &hearing{listener: l, sensor: old.sensor, target: old.target, slackDB: old.slackDB, askM: old.askM, things: old.things}
 	h.mask = firstReading(st.readingsOf(l), st.obstacles, state)
-	h.look(st.obstacles, st.zoneBounds())
+	h.look(st.obstacles, roundedReach(st.zoneBounds(), l.mount.At))
 	return h
 }
 
@@ -195,7 +196,7 @@ func (st *study) reckon(state int, changes []change) (after []*verdict) {
 		}
 		st.surveyWith(hs, state, vs)
 		for _, w := range vs {
-			w.blind.widest = widestOf(w.figures.blind.Pieces())
+			w.blind.widest = st.memory.widestOf(w.figures.blind)
 			w.judge()
 		}
 	}
@@ -296,4 +297,12 @@ func (c *cure) all() string {
 		text += "; less is then seen of " + listed(less)
 	}
 	return text
+}
+
+// tries are the changes of a cure.
+func (c *cure) tries(st *study) (all []plan.Change) {
+	for _, one := range c.changes {
+		all = append(all, plan.Change{Sensor: st.listeners[one.sensor].mount.Name, LeftDeg: float64(one.left), UpDeg: float64(one.tilt)})
+	}
+	return all
 }

@@ -10,15 +10,13 @@ import (
 
 // verdict is what became of one zone in one state.
 type verdict struct {
-	zone        scene.Zone
-	target      int // index into Scene.Targets
-	state       string
-	hearings    []*hearing // of each sensor
-	region      region.Set // the machine itself taken out
-	figures     survey
-	unexplained region.Set // blind, and no one thing different would mend it
-	blind       blindness
-	remedies    []remedy // of all sensors, in the order in which pieces were given to them
+	zone     scene.Zone
+	target   int // index into Scene.Targets
+	state    string
+	hearings []*hearing // of each sensor
+	region   region.Set // the machine itself taken out
+	figures  survey
+	blind    blindness
 	// sure is the verdict without the directions in which a beam is doubtful; nil when that makes no difference.
 	sure *verdict
 	turn *turn // that was tried and helps; nil if none
@@ -48,12 +46,12 @@ func (v verdict) widest() float64 { return 2 * v.blind.widest.radius }
 func (v verdict) missing() float64 { return v.figures.area - v.figures.covered }
 
 // judgeSure is judge without the directions in which a beam is doubtful.
-func (v *verdict) judgeSure() {
+func (st *study) judgeSure(v *verdict) {
 	if v.sure == nil {
 		return
 	}
 	if !math.IsNaN(v.zone.GapM) {
-		v.sure.blind.widest = widestOf(v.sure.figures.blind.Pieces())
+		v.sure.blind.widest = st.memory.widestOf(v.sure.figures.blind)
 	}
 	v.sure.judge()
 }

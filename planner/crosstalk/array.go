@@ -32,6 +32,8 @@ type array struct {
 	sides   []side
 	targets []*plots
 	prisms  []prism
+
+	remembered *remembered // nil: nothing
 }
 
 // heard is one way sound can go between two sensors: a span of lengths at which it is loud enough.
@@ -90,7 +92,7 @@ func (a *array) arcs(ctx context.Context) ([]Arc, error) {
 	err := parallel.Each(ctx, n, runtime.GOMAXPROCS(0), func(i int) {
 		h := hunts.Get().(*hunt)
 		for j := i; j < n && ctx.Err() == nil; j++ {
-			a.pair(i, j, found, h)
+			a.ask(i, j, found, h)
 		}
 		hunts.Put(h)
 	})
@@ -216,14 +218,14 @@ func (a *array) arc(i, j int, h heard) Arc {
 	path := scene.Span{Lo: h.length.lo - pairHalf(from) - pairHalf(to), Hi: h.length.hi + pairHalf(from) + pairHalf(to)}
 	path.Lo = max(0, path.Lo)
 	arrive := span{path.Lo/a.fast + bursts.lo, path.Hi/a.slow + bursts.hi}
-	jitter, drift := 2*a.sc.Wishes.Jitter.Seconds(), a.sc.Controller.ClockError
+	drift := a.sc.Controller.ClockError
 	early := bursts.lo - to.Timing.TriggerToBurst.Hi.Seconds()
 	// Lengths were compared; a burst that may leave sooner, or a pair's spacing, would bring the foreign sound first all the same.
-	same := h.same && early >= jitter && pairHalf(from)+pairHalf(to) == 0
+	same := h.same && early >= 2*a.sc.Wishes.Jitter.Seconds() && pairHalf(from)+pairHalf(to) == 0
 	return Arc{
 		From: i, To: j, Path: h.path, Object: h.object, SameObject: same, Points: h.points, LevelDB: h.level, PathM: path,
-		Starts: duration(math.Floor, max(0, arrive.lo-jitter-arrive.lo*drift)),
-		Ends:   duration(math.Ceil, arrive.hi+jitter+arrive.hi*drift),
+		Starts: duration(math.Floor, max(0, arrive.lo-arrive.lo*drift)),
+		Ends:   duration(math.Ceil, arrive.hi+arrive.hi*drift),
 		early:  early,
 		late:   bursts.hi - to.Timing.TriggerToBurst.Lo.Seconds(),
 		sound:  span{a.slow, a.fast},

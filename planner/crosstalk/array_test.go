@@ -231,6 +231,13 @@ func holding(arcs []Arc, shortest, longest, level float64) (Arc, bool) {
 	return Arc{}, false
 }
 
+// inTime reports whether an arc of a machine of scatter, at 331 to 349 m/s, lasts from the first to the last sound of a path.
+func inTime(arc Arc, shortest, longest float64) bool {
+	// Earliest and latest burst, burst length and 1 % of clock error, as scatter has them.
+	first, last := shortest/349+200e-6, longest/331+500e-6+400e-6
+	return arc.Starts.Seconds() <= first*0.99+1e-9 && arc.Ends.Seconds() >= last*1.01-1e-9
+}
+
 // No wall tried at random lies outside its arc, in length, in time or in level.
 func TestNoWallOutside(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(7, 11))
@@ -255,10 +262,8 @@ func TestNoWallOutside(t *testing.T) {
 			if !has {
 				t.Fatalf("machine %d, %d to %d: %v m, %v dB, %d bent, lies outside %+v", m, i, j, length, level, bent, found[[2]int{i, j}])
 			}
-			// Earliest and latest burst, burst length, 1 % of clock error and jitter of both firings, as scatter has them.
-			first, last := length/349+200e-6, longest/331+500e-6+400e-6
-			if arc.Starts.Seconds() > math.Max(0, first*0.99-100e-6)+1e-9 || arc.Ends.Seconds() < last*1.01+100e-6-1e-9 {
-				t.Fatalf("machine %d: %v to %v s lies outside %v to %v", m, first, last, arc.Starts, arc.Ends)
+			if !inTime(arc, length, longest) {
+				t.Fatalf("machine %d: %v to %v m lies outside %v to %v", m, length, longest, arc.Starts, arc.Ends)
 			}
 		}
 	}

@@ -55,8 +55,9 @@ const (
 // lengths of one way leave out a stretch of GapM or more there are several arcs of that way.
 //
 // It starts with the shortest path that is loud enough, at the fastest sound and the earliest burst, and ends when the
-// last of the burst has come by the longest such path, at the slowest sound. Jitter of both firings, the clock's error over
-// the time, and the place of the transducers of a separate pair widen it.
+// last of the burst has come by the longest such path, at the slowest sound. The clock's error over the time, and the place of
+// the transducers of a separate pair widen it. Jitter does not: who makes a timetable adds that of both firings, and SpanUs
+// adds it for whoever looks at the arc alone.
 type Arc struct {
 	From, To     int // indices into Scene.Sensors
 	Path         Path
@@ -118,6 +119,13 @@ func (a Arc) Hides(lag time.Duration, listenM float64) (scene.Span, bool) {
 	return s, true
 }
 
+// SpanUs is the arc in whole microseconds, rounded outward, if each of the two firings may be off by the jitter, itself in whole
+// microseconds as a scheduler has it.
+func (a Arc) SpanUs(jitter time.Duration) (from, until int64) {
+	off := 2 * int64(math.Ceil(float64(jitter)/1e3))
+	return max(0, int64(math.Floor(float64(a.Starts)/1e3))-off), int64(math.Ceil(float64(a.Ends)/1e3)) + off
+}
+
 // Name is the way in words, with what it comes by: "target: post".
 func (a Arc) Name() string {
 	if a.Object == "" {
@@ -126,7 +134,7 @@ func (a Arc) Name() string {
 	return string(a.Path) + ": " + a.Object
 }
 
-// Report puts arcs into the words and units of the Plan, times rounded outward to whole microseconds, in the order given.
+// Report puts arcs into the words and units of the Plan, in the order given; times hold the jitter of both firings.
 // A reading is what the listener shows if both fire together; for a sensor's own late sound, if it fires again after
 // cycle. Readings below zero, of sound gone by then, are cut to zero. listenM is how far each sensor listens, m.
 func Report(sc *scene.Scene, arcs []Arc, cycle time.Duration, listenM []float64) []plan.Arc {
@@ -138,11 +146,11 @@ func Report(sc *scene.Scene, arcs []Arc, cycle time.Duration, listenM []float64)
 		}
 		reads := a.Reads(lag)
 		hides, _ := a.Hides(lag, listenM[a.To])
+		from, until := a.SpanUs(sc.Wishes.Jitter)
 		out[k] = plan.Arc{
 			From: sc.Sensors[a.From].Name, To: sc.Sensors[a.To].Name, Path: a.Name(),
-			Points:     plan.RingOf(a.Points),
-			FromUs:     int64(math.Floor(float64(a.Starts) / 1e3)),
-			UntilUs:    int64(math.Ceil(float64(a.Ends) / 1e3)),
+			Points: plan.RingOf(a.Points),
+			FromUs: from, UntilUs: until,
 			LevelDB:    a.LevelDB,
 			ReadsM:     [2]float64{math.Max(0, reads.Lo), math.Max(0, reads.Hi)},
 			HidesM:     [2]float64{hides.Lo, hides.Hi},

@@ -50,7 +50,8 @@ func TestReadsByTheListenersSpeed(t *testing.T) {
 	near(t, "most, compensated", r.Hi, 0.5+349.0/2*0.7e-3, 1e-12)
 }
 
-// Bursts, the two places of a separate pair, jitter and clock error widen a span, each by hand.
+// Bursts, the two places of a separate pair and clock error widen a span, each by hand; jitter, in whole microseconds, only what
+// is shown of it.
 func TestSpansAreWidened(t *testing.T) {
 	sc := front(0.5, scene.Span{Lo: 1})
 	plain := find(t, trial(sc, everywhere, 60, 0, 340, 340).all(), 0, 1, Direct)
@@ -61,8 +62,15 @@ func TestSpansAreWidened(t *testing.T) {
 	sc.Kinds[0].Pair, sc.Kinds[0].PairSpacingM.X = true, 0.034
 	sc.Wishes.Jitter, sc.Controller.ClockError = 50*time.Microsecond, 0.01
 	wide := find(t, trial(sc, everywhere, 60, 0, 340, 340).all(), 0, 1, Direct)
-	near(t, "starts, ms", wide.Starts.Seconds()*1e3, 0.99*((0.5-0.034)/340*1e3+0.2)-0.1, 1e-5)
-	near(t, "ends, ms", wide.Ends.Seconds()*1e3, 1.01*((0.5+0.034)/340*1e3+0.7+0.4)+0.1, 1e-5)
+	near(t, "starts, ms", wide.Starts.Seconds()*1e3, 0.99*((0.5-0.034)/340*1e3+0.2), 1e-5)
+	near(t, "ends, ms", wide.Ends.Seconds()*1e3, 1.01*((0.5+0.034)/340*1e3+0.7+0.4), 1e-5)
+	// 0.99 x (0.466/340 s + 0.2 ms) = 1554.88 us and 1.01 x (0.534/340 s + 1.1 ms) = 2697.29 us, twice 50.2 us rounded up.
+	if from, until := wide.SpanUs(50200 * time.Nanosecond); from != 1554-102 || until != 2698+102 {
+		t.Errorf("%d to %d us", from, until)
+	}
+	if from, _ := wide.SpanUs(time.Millisecond); from != 0 {
+		t.Errorf("begins %d us before the firing", -from)
+	}
 }
 
 // Round a body sound creeps along the hull: from the middle of the front to the middle of the rear of a square of 1 m it is

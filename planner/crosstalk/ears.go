@@ -16,7 +16,7 @@ import (
 // way. ears[i] belongs to sc.Sensors[i]; slow and fast bound the speed of sound, m/s. The only error is that of ctx, which has
 // ended before all pairs were looked at.
 func Arcs(ctx context.Context, sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) ([]Arc, error) {
-	return arrayOf(sc, ears, slow, fast).arcs(ctx)
+	return new(Memory).Arcs(ctx, sc, ears, slow, fast)
 }
 
 func arrayOf(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) *array {
@@ -31,12 +31,13 @@ func arrayOf(sc *scene.Scene, ears []*acoustics.Ear, slow, fast float64) *array 
 	sures := map[int]*certain{}
 	for i, e := range ears {
 		k := sc.Sensors[i].Kind
+		level := e.Model().Mount(scene.Sensor{}, scene.GroundNone) // so that what a kind hears depends on no mount
 		if patterns[k] == nil {
-			patterns[k] = strongest(e)
+			patterns[k] = strongest(level)
 		}
 		a.voices[i] = newVoice(sc.Sensors[i], patterns[k])
 		if sures[k] == nil && e.Model().BeamShape() != "table" { // a table knows no bound between its points
-			sures[k] = surest(e)
+			sures[k] = surest(level)
 		}
 		a.voices[i].sure = sures[k]
 		a.alpha[i] = e.Model().Absorption().Lo

@@ -233,6 +233,7 @@ const stable = 1.0 / grain
 
 // Moving, turning or mirroring the whole machine changes nothing.
 func TestMovedAndMirrored(t *testing.T) {
+	t.Parallel()
 	for _, sc := range []*scene.Scene{ring(10, scene.Span{Lo: 0.4, Hi: 5}), busy(uneven(scene.Span{Lo: 0.2, Hi: 7}))} {
 		sc.Around.Bounces = 2
 		ears, slow, fast := listen(t, sc)

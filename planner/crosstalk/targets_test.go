@@ -23,15 +23,24 @@ func shortestOver(p, q, c r3.Vector, a float64) (x r3.Vector) {
 		return c.Add(e1.Mul(a))
 	}
 	e2 = e2.Normalize()
-	at := func(t float64) r3.Vector { return c.Add(e1.Mul(a * math.Cos(t))).Add(e2.Mul(a * math.Sin(t))) }
+	at := func(t float64) r3.Vector {
+		sin, cos := math.Sincos(t)
+		return c.Add(e1.Mul(a * cos)).Add(e2.Mul(a * sin))
+	}
 	way := func(t float64) float64 { x := at(t); return x.Sub(p).Norm() + x.Sub(q).Norm() }
 	lo, hi := 0.0, math.Acos(math.Max(-1, math.Min(1, q.Sub(c).Normalize().Dot(e1))))
-	for range 46 {
-		u, v := lo+(hi-lo)/3, hi-(hi-lo)/3
-		if way(u) < way(v) {
-			hi = v
+	const golden = 1 / math.Phi // so that of two places tried one serves again
+	u, v := hi-(hi-lo)*golden, lo+(hi-lo)*golden
+	wayU, wayV := way(u), way(v)
+	for range 39 { // to the 1e-8th part
+		if wayU < wayV {
+			hi, v, wayV = v, u, wayU
+			u = hi - (hi-lo)*golden
+			wayU = way(u)
 		} else {
-			lo = u
+			lo, u, wayU = u, v, wayV
+			v = lo + (hi-lo)*golden
+			wayV = way(v)
 		}
 	}
 	return at((lo + hi) / 2)
@@ -163,6 +172,7 @@ func barPath(p, q r3.Vector, w plane, t scene.Target, loss float64) (l float64, 
 func TestNoTargetOutside(t *testing.T) {
 	for _, shape := range []scene.Shape{scene.Post, scene.Sphere, scene.Wall, scene.Kerb, scene.Bar} {
 		t.Run(string(shape), func(t *testing.T) {
+			t.Parallel()
 			rnd := rand.New(rand.NewPCG(17, uint64(len(shape))))
 			const machines, places = 12, 84_000
 			tried, loud := 0, 0

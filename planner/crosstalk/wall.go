@@ -118,10 +118,15 @@ func (w *oneWall) at(psi, d float64) (p place, ok bool) {
 	}
 	l := w.link
 	p = l.mirrored(n, si, sj, l.plain())
-	bounce := l.from.at.Add(l.apart.Add(n.Mul(2 * sj)).Mul(si / (si + sj)))
-	p.points = trail{[5]r2.Point{l.from.at, bounce, l.to.at}, 3}
+	p.points = trail{[5]r2.Point{l.from.at, w.bounce(n, si, sj), l.to.at}, 3}
 	p.own = l.to.ownMirror(n, sj)
 	return p, true
+}
+
+// bounce is where a wall square to n, si and sj before the two sensors, reflects.
+func (w *oneWall) bounce(n r2.Point, si, sj float64) r2.Point {
+	l := w.link
+	return l.from.at.Add(l.apart.Add(n.Mul(2 * sj)).Mul(si / (si + sj)))
 }
 
 // shared reports whether the listener hears every wall of b by itself, no later than by way of the sender.

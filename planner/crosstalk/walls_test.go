@@ -1,7 +1,6 @@
 package crosstalk
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -20,12 +19,12 @@ type plane struct {
 
 // wallAt is the wall of that direction and distance from the body.
 func wallAt(sc *scene.Scene, psi, d float64) plane {
-	n := r3.Vector{X: math.Cos(psi), Y: math.Sin(psi)}
+	sin, cos := math.Sincos(psi)
 	touch := math.Inf(-1)
 	for _, p := range sc.Body.Outline {
-		touch = math.Max(touch, n.X*p.X+n.Y*p.Y)
+		touch = max(touch, cos*p.X+sin*p.Y)
 	}
-	return plane{n, touch + d}
+	return plane{r3.Vector{X: cos, Y: sin}, touch + d}
 }
 
 func (w plane) image(p r3.Vector) r3.Vector { return p.Add(w.n.Mul(2 * (w.c - w.n.Dot(p)))) }
@@ -40,7 +39,7 @@ func (w plane) hit(p, q r3.Vector) r3.Vector {
 // trace follows a path by the planes in turn, by image sources written out: the sender's image in the first, that in the second
 // and so on; then back from the listener. It is none where a leg would run behind a plane.
 func trace(from, to r3.Vector, planes ...plane) (corners []r3.Vector, ok bool) {
-	images := []r3.Vector{from}
+	images := append(make([]r3.Vector, 0, len(planes)+1), from)
 	for _, w := range planes {
 		images = append(images, w.image(images[len(images)-1]))
 	}
@@ -161,6 +160,7 @@ func frontSide(t *testing.T, sc *scene.Scene) side {
 
 // No pair of walls tried at random, and no wall with a side of the body, lies outside its arcs.
 func TestNoTwoBouncesOutside(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(5, 23))
 	const machines, pairs = 12, 6000 // times 16 ordered pairs: 1.2 million of either
 	tried := map[Path]int{}
@@ -176,7 +176,7 @@ func TestNoTwoBouncesOutside(t *testing.T) {
 		w := sc.Around.WallsM
 		far := func() float64 { return w.Lo + (w.Hi-w.Lo)*math.Pow(rnd.Float64(), 2) }
 		found := map[Path]map[[2]int][]Arc{TwoWalls: byPair(arcs, TwoWalls), WallBodyWall: byPair(arcs, WallBodyWall), PartWall: byPair(arcs, PartWall)}
-		check := func(path Path, i, j, face int, what string, planes ...plane) {
+		check := func(path Path, i, j, face int, planes ...plane) {
 			tried[path]++
 			c, ok := trace(inSpace(sc.Sensors[i]), inSpace(sc.Sensors[j]), planes...)
 			if !ok {
@@ -193,7 +193,7 @@ func TestNoTwoBouncesOutside(t *testing.T) {
 			}
 			loud[path]++
 			if _, has := holding(found[path][[2]int{i, j}], l, l+float64(bent)*a.hull.round()/2, level); !has {
-				t.Fatalf("machine %d, %d to %d by %s (%s): %v m, %v dB, %d bent, lies outside %+v", m, i, j, path, what, l, level, bent, found[path][[2]int{i, j}])
+				t.Fatalf("machine %d, %d to %d by %s (%+v): %v m, %v dB, %d bent, lies outside %+v", m, i, j, path, planes, l, level, bent, found[path][[2]int{i, j}])
 			}
 		}
 		for k := range 16 * pairs {
@@ -202,23 +202,24 @@ func TestNoTwoBouncesOutside(t *testing.T) {
 			if k%3 == 0 { // corners of about 90 degrees
 				p2 = p1 + math.Pi/2 + 0.2*rnd.NormFloat64()
 			}
-			check(TwoWalls, i, j, -1, fmt.Sprint(p1, d1, p2, d2), wallAt(sc, p1, d1), wallAt(sc, p2, d2))
+			check(TwoWalls, i, j, -1, wallAt(sc, p1, d1), wallAt(sc, p2, d2))
 			if len(flats) == 0 {
 				continue
 			}
 			f := flats[rnd.IntN(len(flats))]
 			p1 = math.Atan2(f.out.Y, f.out.X) + rnd.NormFloat64()/2
-			check(WallBodyWall, i, j, 1, fmt.Sprint(p1, d1), wallAt(sc, p1, d1), asPlane(f), wallAt(sc, p1, d1))
+			wall := wallAt(sc, p1, d1)
+			check(WallBodyWall, i, j, 1, wall, asPlane(f), wall)
 		}
 		for k := range 10 * pairs {
 			i, j := k%4, k/4%4
 			for _, f := range flats {
 				body, wall := asPlane(f), wallAt(sc, 2*math.Pi*rnd.Float64(), far())
 				if body.front(inSpace(sc.Sensors[i])) > mountedOnM {
-					check(PartWall, i, j, 0, "", body, wall)
+					check(PartWall, i, j, 0, body, wall)
 				}
 				if body.front(inSpace(sc.Sensors[j])) > mountedOnM {
-					check(PartWall, i, j, 1, "", wall, body)
+					check(PartWall, i, j, 1, wall, body)
 				}
 			}
 		}
@@ -251,6 +252,7 @@ func onSide(flats []side, w plane, p r3.Vector) bool {
 // Arcs by two walls are not much wider than they must be: pairs of a grid, and the best of them bettered by small random
 // steps, come near both ends.
 func TestTwoWallArcsAreTight(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(13, 5))
 	worst := 0.0
 	for _, n := range []int{3, 5} {

@@ -37,7 +37,7 @@ func (w *work) layAsRead() error {
 	r := &asRead{of: make([]int, len(p.Jobs))}
 	w.read = r
 	for left := p.Blocks(); len(left) > 0; {
-		k := slices.IndexFunc(left, func(b []int) bool { return !w.waitsFor(b, left) })
+		k := w.nextOf(left, r.blocks)
 		for _, j := range left[k] {
 			r.of[j] = len(r.blocks)
 		}
@@ -55,20 +55,39 @@ func (w *work) layAsRead() error {
 			soonest := w.soonest(j)
 			best, worst = max(best, soonest), max(worst, occupied[j])
 			if rest := p.Jobs[j].RestUs; rest > 0 {
-				rested = max(rested, p.Jobs[j].BusyUs+rest)
+				rested = max(rested, p.Jobs[j].BusyUs+rest+2*p.JitterUs)
 				restedBest = max(restedBest, soonest+down(w.sc.Kinds[w.sc.Sensors[w.sensors[j]].Kind].Timing.Rest))
 			}
 			w.t.Firings = append(w.t.Firings, instance.Firing{Job: j, AtUs: at})
 		}
-		r.best, r.worst = append(r.best, best+least), append(r.worst, worst+p.GuardUs)
+		r.best, r.worst = append(r.best, best+least), append(r.worst, worst+pauseUs(p))
 		r.bestCycle += best + least
-		at += worst + p.GuardUs
+		at += worst + pauseUs(p)
 	}
 	r.restUs = max(0, rested-r.bestCycle)
 	// A rest may be waited out after fast answers and be followed by slow ones.
 	r.bestCycle, r.worstCycle = max(r.bestCycle, restedBest, 1), max(at+r.restUs, rested)
 	w.t.CycleUs, w.t.LowerBoundUs = r.worstCycle, r.bestCycle
 	return nil
+}
+
+// nextOf is which of the blocks left comes after those laid: the next of a chain begun, else the first that waits for none.
+func (w *work) nextOf(left, laid [][]int) int {
+	goes := func(b []int) bool { return !w.waitsFor(b, left) }
+	follows := func(b []int) bool {
+		return goes(b) && len(laid) > 0 && slices.ContainsFunc(w.p.Order, func(c []int) bool {
+			for k := 1; k < len(c); k++ {
+				if slices.Contains(b, c[k]) && slices.Contains(laid[len(laid)-1], c[k-1]) {
+					return true
+				}
+			}
+			return false
+		})
+	}
+	if k := slices.IndexFunc(left, follows); k >= 0 {
+		return k
+	}
+	return slices.IndexFunc(left, goes)
 }
 
 // waitsFor reports whether some job of a block is chained after one of the blocks left.
@@ -98,7 +117,8 @@ func (w *work) soonest(job int) int64 {
 const forever = int64(1) << 60
 
 // hits is when, after its own trigger, an arc's listener may take the sound, whatever the echoes; ok is false if never. Every
-// time between firings that nearest and missing echoes allow is taken to be possible, whatever the others are.
+// time between firings that nearest and missing echoes allow is taken to be possible, whatever the others are. The arc holds the
+// jitter.
 func (r *asRead) hits(a instance.Arc, to instance.Job) (us [2]int64, ok bool) {
 	meet := func(lo, hi int64) {
 		// The listener fires between lo and hi after the sender.
@@ -148,7 +168,8 @@ func (w *work) arcHits() [][2]int64 {
 	}
 	for k, a := range w.arcs {
 		if from, to := job[a.From], job[a.To]; from >= 0 && to >= 0 {
-			out[k], _ = w.read.hits(instance.Arc{From: from, To: to, FromUs: down(a.Starts), UntilUs: up(a.Ends)}, w.p.Jobs[to])
+			starts, ends := a.SpanUs(w.sc.Wishes.Jitter)
+			out[k], _ = w.read.hits(instance.Arc{From: from, To: to, FromUs: starts, UntilUs: ends}, w.p.Jobs[to])
 		}
 	}
 	return out

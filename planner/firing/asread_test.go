@@ -62,6 +62,20 @@ func TestAsReadIsNotCalledClear(t *testing.T) {
 	}
 }
 
+// Jitter of 0.1 ms takes from the guard at the best and adds to it at the worst, 0.2 ms each: 3 x 2.8 to 3 x 12.2 ms. Sound that was
+// gone as s2 might first take it, 2 ms after s1 fires, is there 0.2 ms longer.
+func TestAsReadAllowsForJitter(t *testing.T) {
+	sc := reader(3)
+	sc.Wishes.Guard, sc.Wishes.Jitter = 2*ms, 100*time.Microsecond
+	if s := solve(t, sc, clocks(3, 10*ms, 0), nil).Schedule; s.BestCycleUs != 8400 || s.WorstCycleUs != 36600 {
+		t.Errorf("%d to %d us", s.BestCycleUs, s.WorstCycleUs)
+	}
+	sc.Wishes.Guard = 0
+	if a := solve(t, sc, clocks(3, 10*ms, 0), []crosstalk.Arc{arc(0, 1, 0, 2*ms)}).Arcs[0]; a.HitsUs != [2]int64{1000, 1200} {
+		t.Errorf("%+v", a)
+	}
+}
+
 // No table keeps apart the sound of a module that fires by itself.
 func TestAsReadPromisesNoSlotsToModulesThatFireByThemselves(t *testing.T) {
 	sc := reader(3)

@@ -22,6 +22,8 @@ const (
 	CodeOwnLine     = "own-line"
 	CodeRail        = "rail-forces-turns"
 	CodeAsRead      = "as-read"
+	CodeChainParted = "chain-parted"
+	CodeChainEarly  = "chain-early"
 )
 
 func (w *work) findings() []plan.Finding {
@@ -32,6 +34,7 @@ func (w *work) findings() []plan.Finding {
 	fs = append(fs, w.byThemselves()...)
 	fs = append(fs, w.windowsFixed()...)
 	fs = append(fs, w.peakCurrent()...)
+	fs = append(fs, w.chained...)
 	if w.sc.Wishes.Style == plan.AsRead {
 		return append(fs, w.goesWrong()...)
 	}
@@ -210,6 +213,12 @@ func (w *work) kind(job int) scene.Kind { return w.sc.Kinds[w.sc.Sensors[w.senso
 func (w *work) notProven() []plan.Finding {
 	if w.t.Proven || len(w.p.Jobs) == 0 || w.cannot != nil {
 		return nil
+	}
+	if w.remade {
+		return []plan.Finding{{
+			Severity: plan.Note, Code: CodeNotProven, Where: "cycle",
+			Text: fmt.Sprintf("the groups were put into this order for their chains or for whole ticks: a cycle between %s and %s that serves them too may exist", plan.Milliseconds(w.t.LowerBoundUs), plan.Milliseconds(w.t.CycleUs)),
+		}}
 	}
 	return []plan.Finding{{
 		Severity: plan.Look, Code: CodeNotProven, Where: "cycle",

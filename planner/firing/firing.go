@@ -38,7 +38,7 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 		return Result{}, err
 	}
 	w.setPaces()
-	w.hitsUs = w.arcHits()
+	w.hitsUs, w.chained = w.arcHits(), w.chainFindings()
 	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
 }
 
@@ -53,6 +53,8 @@ type work struct {
 	p        instance.Problem
 	sensors  []int // sensor of each job
 	t        instance.Timetable
+	remade   bool           // the search was ended by its proof, but what chains or ticks ask made the cycle longer
+	chained  []plan.Finding // what chains do that the table does not say
 	o        Options
 	rails    bool             // the rail asks something of the groups
 	cannot   *instance.Cannot // no timetable at all; t is then empty
@@ -98,8 +100,8 @@ func (w *work) schedule() plan.Schedule {
 		MadeBy:       w.names(w.t.Clique),
 		Groups:       [][]string{},
 		Firings:      []plan.Firing{},
-		GuardUs:      w.p.GuardUs,
-		Met:          w.cannot == nil && w.within() && len(w.foreign()) == 0 && w.overdrawn() < 0 && w.read == nil,
+		GuardUs:      pauseUs(w.p),
+		Met:          w.cannot == nil && w.within() && len(w.foreign()) == 0 && w.overdrawn() < 0 && w.read == nil && len(w.chained) == 0,
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
 	}
 	for _, jobs := range w.t.Groups {
@@ -130,7 +132,7 @@ func (w *work) schedule() plan.Schedule {
 func (w *work) lastHeard() []int64 {
 	late := make([]int64, len(w.p.Jobs))
 	for _, a := range w.p.Arcs {
-		late[a.From] = max(late[a.From], a.UntilUs)
+		late[a.From] = max(late[a.From], a.UntilUs+2*w.p.JitterUs)
 	}
 	return late
 }

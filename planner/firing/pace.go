@@ -37,8 +37,9 @@ func (w *work) setPaces() {
 	for _, a := range w.p.Arcs {
 		g := w.group[a.From]
 		next := w.group[a.To] == (g+1)%len(w.paces)
-		us, p := a.UntilUs-w.p.Jobs[a.To].OpenUs, &w.paces[g]
-		if next && us <= p.us && us > p.doneUs+w.p.GuardUs {
+		p := &w.paces[g]
+		_, us := lags(w.p, a)
+		if next && us <= p.us && us > p.doneUs+pauseUs(w.p) {
 			p.lateUs = max(p.lateUs, us)
 		}
 		if w.t.Ordered && (!next || us > p.us) {
@@ -50,7 +51,7 @@ func (w *work) setPaces() {
 	}
 	for g := range w.paces {
 		p := &w.paces[g]
-		p.waitUs = p.us - max(p.lateUs, p.doneUs+w.p.GuardUs)
+		p.waitUs = p.us - max(p.lateUs, p.doneUs+pauseUs(w.p))
 	}
 }
 
@@ -78,7 +79,7 @@ func (w *work) waiting() (us int64) {
 // rests is the job whose rest makes the cycle as long as it is, or -1.
 func (w *work) rests() int {
 	for j, job := range w.p.Jobs {
-		if w.waiting() > 0 && job.RestUs > 0 && job.BusyUs+job.RestUs == w.t.CycleUs {
+		if w.waiting() > 0 && job.RestUs > 0 && job.BusyUs+job.RestUs+2*w.p.JitterUs == w.t.CycleUs {
 			return j
 		}
 	}
@@ -103,7 +104,7 @@ type turn struct {
 
 func (w *work) turn(job int) turn {
 	us := w.occupied[job]
-	if l := w.late[job]; l.us > us+w.p.GuardUs {
+	if l := w.late[job]; l.us > us+pauseUs(w.p) {
 		return l
 	}
 	if us > w.p.Jobs[job].CloseUs {
@@ -119,7 +120,7 @@ func (w *work) longest(jobs []int) (job int, t turn) {
 		u := w.turn(j)
 		us := u.us
 		if u.cause != late {
-			us += w.p.GuardUs
+			us += pauseUs(w.p)
 		}
 		if job < 0 || us > most {
 			job, t, most = j, u, us

@@ -12,14 +12,14 @@ import (
 // Problem returns the scheduler's problem, and for each of its jobs the index of its sensor: modules that fire by themselves
 // cannot be told when, so they are no jobs.
 //
-// Arcs are rounded outward to whole microseconds. The guard after every group is the one wished for and twice the jitter,
-// since one group may end late and the next begin early. So are rests; uses of what is shared are widened by the jitter of either
-// firing. With the arcs, which hold it from the start, jitter is then everywhere once, and the problem's own is zero.
+// Arcs are rounded outward to whole microseconds. Jitter stands in the problem's own and in nothing else: the scheduler widens
+// arcs, guard, rests and uses of what is shared by it, and its checker replays the timetable with it at its worst.
 func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.Problem, sensors []int) {
 	p = instance.Problem{
 		Name:     sc.Name,
 		AtOnce:   sc.Controller.AtOnce,
-		GuardUs:  up(sc.Wishes.Guard + 2*sc.Wishes.Jitter),
+		GuardUs:  up(sc.Wishes.Guard),
+		JitterUs: up(sc.Wishes.Jitter),
 		BudgetUs: sc.Wishes.Cycle.Microseconds(),
 	}
 	job := make([]int, len(sc.Sensors))
@@ -31,15 +31,12 @@ func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.
 		job[i] = len(sensors)
 		sensors = append(sensors, i)
 		c := clocks[i]
-		rest := c.RestUs
-		if rest > 0 {
-			rest += up(2 * sc.Wishes.Jitter)
-		}
-		p.Jobs = append(p.Jobs, instance.Job{Name: s.Name, OpenUs: c.OpenUs, CloseUs: c.CloseUs, BusyUs: c.BusyUs, RestUs: rest})
+		p.Jobs = append(p.Jobs, instance.Job{Name: s.Name, OpenUs: c.OpenUs, CloseUs: c.CloseUs, BusyUs: c.BusyUs, RestUs: c.RestUs})
 	}
 	for _, a := range arcs {
 		if job[a.From] >= 0 && job[a.To] >= 0 {
-			p.Arcs = append(p.Arcs, instance.Arc{From: job[a.From], To: job[a.To], FromUs: down(a.Starts), UntilUs: up(a.Ends)})
+			from, until := a.SpanUs(0)
+			p.Arcs = append(p.Arcs, instance.Arc{From: job[a.From], To: job[a.To], FromUs: from, UntilUs: until})
 		}
 	}
 	shared(sc, clocks, job, &p)
@@ -48,6 +45,17 @@ func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.
 
 func up(d time.Duration) int64   { return int64(math.Ceil(float64(d) / 1e3)) }
 func down(d time.Duration) int64 { return int64(math.Floor(float64(d) / 1e3)) }
+
+// pauseUs is what one group leaves the next after its end: the guard, and the jitter of both, since the one may end late and the
+// other begin early.
+func pauseUs(p instance.Problem) int64 { return p.GuardUs + 2*p.JitterUs }
+
+// lags is the open span of times between the firings of an arc's two jobs, the listener's after the sender's, at which its
+// sound meets the window, jitter at its worst.
+func lags(p instance.Problem, a instance.Arc) (after, before int64) {
+	to := p.Jobs[a.To]
+	return a.FromUs - 2*p.JitterUs - to.CloseUs, a.UntilUs + 2*p.JitterUs - to.OpenUs
+}
 
 // harms reports whether sound of an arc can fall into its listener's window if both fire together, or, where one of
 // them fires by itself and so at any time, at all. A sensor's own sound is then its own echo.
@@ -58,7 +66,8 @@ func harms(sc *scene.Scene, clocks []Clock, a crosstalk.Arc) bool {
 	if byItself(sc, a.From) || byItself(sc, a.To) {
 		return true
 	}
-	return down(a.Starts) < clocks[a.To].CloseUs && up(a.Ends) > clocks[a.To].OpenUs
+	from, until := a.SpanUs(sc.Wishes.Jitter)
+	return from < clocks[a.To].CloseUs && until > clocks[a.To].OpenUs
 }
 
 func byItself(sc *scene.Scene, i int) bool {

@@ -2,6 +2,7 @@ package firing
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -27,10 +28,12 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	for _, c := range changes {
 		c(&p)
 	}
-	t, err := scheduler.Solve(w.ctx, p, scheduler.Options{Nodes: w.o.Nodes / tryShare})
+	o := scheduler.Options{Nodes: w.o.Nodes / tryShare}
+	t, err := scheduler.Solve(w.ctx, p, o)
 	if err != nil {
 		return 0, false
 	}
+	_, t = w.intoChains(p, t, o)
 	again := *w
 	again.p, again.t = p, t
 	return int64(again.ticks().realisedUs()), true
@@ -80,7 +83,7 @@ func (w *work) several(p *instance.Problem) {
 func (w *work) sooner(job int) turn {
 	c := w.clocks[w.sensors[job]]
 	least := turn{us: c.NeedsUs, cause: window, to: -1}
-	if l := w.late[job]; l.us > least.us+w.p.GuardUs {
+	if l := w.late[job]; l.us > least.us+pauseUs(w.p) {
 		least = l
 	}
 	return least
@@ -97,10 +100,14 @@ func (w *work) slow(kind int) (jobs []int) {
 	return jobs
 }
 
-// gives says what a way out makes of the cycle.
+// gives says what a way out makes of a cycle that need not be shorter; nothing where it wins nothing. Of one that must be, waysOut
+// alone tells.
 func (w *work) gives(changes ...change) string {
+	if !w.within() {
+		return ""
+	}
 	us, ok := w.try(changes...)
-	if !ok {
+	if !ok || us >= int64(w.ticks().realisedUs()) {
 		return ""
 	}
 	return w.says(us)
@@ -110,8 +117,6 @@ func (w *work) gives(changes ...change) string {
 func (w *work) says(us int64) string {
 	now := int64(w.ticks().realisedUs())
 	switch {
-	case us >= now:
-		return ": the cycle stays " + plan.Milliseconds(now)
 	case w.within():
 		return fmt.Sprintf(": cycle %s instead of %s", plan.Milliseconds(us), plan.Milliseconds(now))
 	case us <= w.p.BudgetUs:
@@ -120,7 +125,8 @@ func (w *work) says(us int64) string {
 	return fmt.Sprintf(": cycle %s, not enough by itself", plan.Milliseconds(us))
 }
 
-// waysOut lists what would shorten a cycle that is too long, each reckoned by solving again.
+// waysOut lists what would shorten a cycle that is too long, each reckoned by solving again. It is the one home of such advice,
+// and none of it takes range from a sensor that its zones or the way to stop may need: other findings may ask for more.
 func (w *work) waysOut() string {
 	var ways []string
 	best := int64(w.ticks().realisedUs())
@@ -138,34 +144,103 @@ func (w *work) waysOut() string {
 	job, t := w.longest(w.jobs())
 	ofKind, all := w.slow(w.sc.Sensors[w.sensors[job]].Kind), w.slow(-1)
 	if len(ofKind) > 0 {
-		add(w.mend(job, t), false, w.swapped(ofKind))
+		add(w.swap(ofKind), false, w.swapped(ofKind))
 	}
-	if len(all) > len(ofKind) {
+	if len(all) > len(ofKind) && len(ways) == 0 {
+		add(w.swap(all), true, w.swapped(all))
+	} else if len(all) > len(ofKind) {
 		add("such modules in place of all of "+join(w.names(all)), true, w.swapped(all))
 	}
 	if w.readingsBind() {
 		add("a controller that takes all readings at once that sound allows", false, w.several)
-		if len(all) > 0 {
+		if len(all) > 0 && len(ways) > 0 {
 			add("such a controller and all such modules", true, w.several, w.swapped(all))
 		}
 	}
+	for _, what := range []string{w.quieter(job, t), w.spare(job)} {
+		if what != "" {
+			ways = append(ways, what)
+		}
+	}
 	if len(ways) == 0 {
-		return w.mend(job, t)
+		return "fewer sensors, or a longer cycle where the way to stop allows it: nothing tried on these wins any time"
 	}
 	return strings.Join(ways, "; ")
 }
 
+// atBudget is what findings say that would shorten a cycle over its budget, where they give the reason and no way out.
+const atBudget = "what shortens the cycle is told at " + CodeOverBudget
+
 // mend says what would shorten the turn of a job, and of all of its kind, that holds up the next group longest.
 func (w *work) mend(job int, t turn) string {
-	c, least := w.clocks[w.sensors[job]], w.sooner(job)
-	names := join(w.names(w.slow(w.sc.Sensors[w.sensors[job]].Kind)))
-	switch {
-	case t.cause == late:
-		return fmt.Sprintf("a narrower beam or a module that hears less far in place of %s, or walls no farther off than the layout must allow for", w.name(job))
-	case least.us < t.us && least.cause == late:
-		return fmt.Sprintf("modules in place of %s whose window can be set and whose line is free sooner (%s instead of %s, when the sound of %s has died)", names, plan.Milliseconds(least.us), plan.Milliseconds(t.us), w.name(job))
-	case least.us < t.us:
-		return fmt.Sprintf("modules in place of %s whose window can be set and whose line is free sooner (%s instead of %s)", names, plan.Milliseconds(least.us), plan.Milliseconds(t.us))
+	if !w.within() {
+		return atBudget
 	}
-	return fmt.Sprintf("a shorter listening distance for %s than %s", w.name(job), plan.Metres(c.ListenM))
+	if t.cause == late {
+		return w.quieter(job, t)
+	}
+	if slow := w.slow(w.sc.Sensors[w.sensors[job]].Kind); len(slow) > 0 {
+		if us, ok := w.try(w.swapped(slow)); !ok || us < int64(w.ticks().realisedUs()) {
+			return w.swap(slow)
+		}
+	}
+	return w.quieter(job, w.sooner(job))
+}
+
+// swap asks for other modules in place of jobs, and says how long each then holds up the next group at most.
+func (w *work) swap(jobs []int) string {
+	slowest, was, is := jobs[0], int64(0), turn{}
+	for _, j := range jobs {
+		was = max(was, w.turn(j).us)
+		if s := w.sooner(j); s.us > is.us {
+			slowest, is = j, s
+		}
+	}
+	died := ""
+	if is.cause == late {
+		died = ", when the sound of " + w.name(slowest) + " has died"
+	}
+	return fmt.Sprintf("modules in place of %s whose window can be set and whose line is free sooner (%s instead of %s%s)",
+		join(w.names(jobs)), plan.Milliseconds(is.us), plan.Milliseconds(was), died)
+}
+
+// quieter says what would let a job's late sound die sooner, if that is what holds up the next group. A weaker or narrower module
+// would too, but what it sees may be needed.
+func (w *work) quieter(job int, t turn) string {
+	if t.cause != late || t.to < 0 {
+		return ""
+	}
+	var ways []string
+	if t.to != job {
+		ways = append(ways, fmt.Sprintf("a carrier for %s that %s does not hear", w.name(job), w.name(t.to)))
+	}
+	if a := w.sc.Around; a.Bounces > 0 && a.WallsM.Lo <= a.WallsM.Hi {
+		ways = append(ways, fmt.Sprintf("walls no farther off than %g m, if that is true of the place", a.WallsM.Hi))
+	}
+	return strings.Join(ways, ", or ")
+}
+
+// spare asks for a shorter window of a job whose layout asks for a longer one than its zones and the way to stop can need.
+func (w *work) spare(job int) string {
+	i := w.sensors[job]
+	s := w.sc.Sensors[i]
+	need := math.Ceil(100*math.Max(ListenRange(w.sc, i, math.Inf(1)), w.stops(i))) / 100
+	if !settable(w.sc.Kinds[s.Kind]) || s.ListenM <= need || w.turn(job).cause != window {
+		return ""
+	}
+	return fmt.Sprintf("listen-to: %s for %s (now %s), as nothing farther is asked of it", plan.Metres(need), s.Name, plan.Metres(s.ListenM))
+}
+
+// stops bounds from above how far a sensor may have to see for a warning in time to stop, m; 0 where nothing moves.
+func (w *work) stops(i int) float64 {
+	m := w.sc.Motion
+	if m == nil {
+		return 0
+	}
+	wait := float64(max(1, m.Of, m.Confirm))*(w.ticks().realisedUs()*(1+w.sc.Controller.ClockError)+2*float64(up(w.sc.Wishes.Jitter)))/1e6 + 2*float64(w.clocks[i].BusyUs)/1e6
+	far := 0.0
+	for _, p := range w.sc.Body.Outline {
+		far = math.Max(far, p.Sub(w.sc.Sensors[i].At).Norm())
+	}
+	return far + m.SpeedMS*(wait+m.Reaction.Seconds()) + m.SpeedMS*m.SpeedMS/(2*m.DecelMS2) + m.MarginM
 }

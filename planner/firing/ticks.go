@@ -44,32 +44,34 @@ func (t ticks) realisedUs() float64 { return float64(t.cycle) * t.tick }
 // ticks may be too long. Then it is solved again with such sound coming sooner by what the ticks may add, until the table in ticks
 // lets none in; the bound stays that of the problem itself.
 func (w *work) solve() error {
-	t, err := scheduler.Solve(w.ctx, w.p, scheduler.Options{Nodes: w.o.Nodes})
+	o := scheduler.Options{Nodes: w.o.Nodes}
+	t, err := scheduler.Solve(w.ctx, w.p, o)
 	if errors.As(err, &w.cannot) {
 		return nil
 	}
 	if err != nil {
 		return err
 	}
+	searched := t.Proven
+	bound, t := w.intoChains(w.p, t, o)
 	w.t = t
 	sooner := w.ticks().tick * float64(len(w.p.Jobs)+1)
 	for !w.keepsInTicks() {
-		p := w.p
+		p := bound
 		p.Arcs = slices.Clone(p.Arcs)
 		for i, a := range p.Arcs {
-			if closes := p.Jobs[a.To].CloseUs; a.FromUs > closes { // it may still share a group
-				p.Arcs[i].FromUs = max(closes, a.FromUs-int64(math.Ceil(sooner)))
+			if after, _ := lags(p, a); after > 0 { // it may still share a group
+				p.Arcs[i].FromUs -= min(after, int64(math.Ceil(sooner)))
 			}
 		}
-		again, err := scheduler.Solve(w.ctx, p, scheduler.Options{Nodes: w.o.Nodes})
+		again, err := scheduler.Solve(w.ctx, p, o)
 		if err != nil {
 			return err
 		}
-		again.LowerBoundUs, again.Proven = t.LowerBoundUs, again.CycleUs == t.LowerBoundUs
-		again.Why = t.Why + "\nIn whole ticks that table lets sound into a window; the one given does not."
-		w.t = again
+		w.t = asBoundOf(again, t, "In whole ticks that table lets sound into a window; the one given does not.")
 		sooner *= 4
 	}
+	w.remade = searched && !w.t.Proven
 	return nil
 }
 
@@ -89,13 +91,13 @@ func (w *work) keepsInTicks() bool {
 	// In nanoseconds, of which a tick is a whole number.
 	tick := int64(math.Round(table.tick * 1e3))
 	for _, a := range w.p.Arcs {
-		to := w.p.Jobs[a.To]
+		after, before := lags(w.p, a)
 		lag := (at[a.To] - at[a.From]) * tick
 		if lag < 0 || a.From == a.To {
 			lag += table.cycle * tick
 		}
-		for ; lag < (a.UntilUs-to.OpenUs)*1000; lag += table.cycle * tick {
-			if lag > (a.FromUs-to.CloseUs)*1000 {
+		for ; lag < before*1000; lag += table.cycle * tick {
+			if lag > after*1000 {
 				return false
 			}
 		}

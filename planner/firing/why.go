@@ -116,10 +116,10 @@ func (w *work) sum() string {
 	case n > 0:
 		terms = append(terms, fmt.Sprintf("%s for sound of %d groups to die", exact(late), n))
 	}
-	if w.p.GuardUs > 0 && guards == 1 {
-		terms = append(terms, "1 guard of "+exact(w.p.GuardUs))
-	} else if w.p.GuardUs > 0 && guards > 1 {
-		terms = append(terms, fmt.Sprintf("%d guards of %s", guards, exact(w.p.GuardUs)))
+	if us := pauseUs(w.p); us > 0 && guards == 1 {
+		terms = append(terms, "1 guard of "+exact(us))
+	} else if us > 0 && guards > 1 {
+		terms = append(terms, fmt.Sprintf("%d guards of %s", guards, exact(us)))
 	}
 	if us := w.waiting(); us > 0 {
 		terms = append(terms, exact(us)+w.waitedFor())

@@ -49,7 +49,7 @@ func shared(sc *scene.Scene, clocks []Clock, job []int, p *instance.Problem) {
 		}
 	}
 	if r, ok := rail(sc, job, p.AtOnce); ok {
-		n, all := carries(r, len(p.Jobs))
+		n, all := carries(r, p.JitterUs, len(p.Jobs))
 		if p.AtOnce == 0 || n < p.AtOnce {
 			p.AtOnce = n
 		}
@@ -61,12 +61,12 @@ func shared(sc *scene.Scene, clocks []Clock, job []int, p *instance.Problem) {
 
 // carries gives the most jobs, of so many, that the rail lets fire together whichever they are; all is true if it lets any so
 // many. A number is easier to prove from than currents.
-func carries(r instance.Resource, jobs int) (n int, all bool) {
+func carries(r instance.Resource, jitterUs int64, jobs int) (n int, all bool) {
 	var draws []int64
 	from, until := int64(0), forever
 	for _, u := range r.Uses {
 		draws = append(draws, u.Amount)
-		from, until = max(from, u.FromUs), min(until, u.UntilUs)
+		from, until = max(from, u.FromUs-jitterUs), min(until, u.UntilUs+jitterUs)
 	}
 	if len(draws) < jobs || from >= until {
 		return jobs, false // some draw nothing, or not at the same time as others
@@ -134,7 +134,6 @@ func inTurn(sc *scene.Scene, clocks []Clock, job []int, p *instance.Problem) []f
 					ranged = max(ranged, out[i].fromUs)
 				}
 			}
-			ranged += up(2 * sc.Wishes.Jitter)
 			for _, i := range members {
 				k := sc.Kinds[sc.Sensors[i].Kind]
 				if k.Interface == scene.Serial {
@@ -144,6 +143,8 @@ func inTurn(sc *scene.Scene, clocks []Clock, job []int, p *instance.Problem) []f
 						out[i].fromUs = clocks[i].OpenUs
 					}
 				} else if len(members) > 1 {
+					// What went before may end late and this begin early.
+					ranged += 2 * p.JitterUs
 					out[i] = fetch{ranged, ranged + clocks[i].TransferUs}
 					ranged = out[i].untilUs
 					p.Jobs[job[i]].BusyUs = max(p.Jobs[job[i]].BusyUs, out[i].untilUs)
@@ -164,18 +165,13 @@ func busOf(sc *scene.Scene, clocks []Clock, job []int, fetches []fetch, name str
 			r.Name, r.Capacity = "serial line "+name, 1
 		} else if f.fromUs > 0 {
 			ranges := min(f.fromUs, clocks[i].BusyUs-clocks[i].TransferUs)
-			r.Uses = append(r.Uses, instance.Use{Job: job[i], Amount: 1, FromUs: 0, UntilUs: widened(sc, ranges, f.fromUs)})
+			r.Uses = append(r.Uses, instance.Use{Job: job[i], Amount: 1, FromUs: 0, UntilUs: ranges})
 		}
 		if clocks[i].TransferUs > 0 && f.untilUs > f.fromUs {
 			r.Uses = append(r.Uses, instance.Use{Job: job[i], Amount: r.Capacity, FromUs: f.fromUs, UntilUs: f.untilUs})
 		}
 	}
 	return r
-}
-
-// widened is us and the jitter of both firings, but no more than most.
-func widened(sc *scene.Scene, us, most int64) int64 {
-	return min(us+up(2*sc.Wishes.Jitter), most)
 }
 
 // rail is what the supply rail gives, in mA, against what bursts draw. ok is false where it has enough for all that may run
@@ -197,8 +193,8 @@ func rail(sc *scene.Scene, job []int, atOnce int) (r instance.Resource, ok bool)
 		lasts := max(k.Timing.Burst, k.Supply.PeakLasts, time.Microsecond)
 		r.Uses = append(r.Uses, instance.Use{
 			Job: job[i], Amount: amount,
-			FromUs:  max(0, late.least(k.Timing.TriggerToBurst.Lo)-up(sc.Wishes.Jitter)),
-			UntilUs: late.most(k.Timing.TriggerToBurst.Hi+lasts) + up(sc.Wishes.Jitter),
+			FromUs:  late.least(k.Timing.TriggerToBurst.Lo),
+			UntilUs: late.most(k.Timing.TriggerToBurst.Hi + lasts),
 		})
 	}
 	slices.SortFunc(draws, func(a, b int64) int { return cmp.Compare(b, a) })

@@ -77,7 +77,8 @@ func TestWires(t *testing.T) {
 	}
 }
 
-// Jitter of 0.2 ms: the answers of two modules started together wait for the later of them, 0.4 ms, and so does a rest.
+// Jitter of 0.2 ms: the answers of two modules started together wait for the later of them, 0.4 ms, each for what goes before it,
+// and so does a rest.
 func TestSharedAllowsForJitter(t *testing.T) {
 	sc, cl := bench(2, 2), clocks(2, 10*ms, 11*ms)
 	sc.Wishes.Jitter = 200 * time.Microsecond
@@ -86,7 +87,7 @@ func TestSharedAllowsForJitter(t *testing.T) {
 	for i := range cl {
 		cl[i].TransferUs = 1000
 	}
-	if s := solve(t, sc, cl, nil).Schedule; s.CycleUs != 10000+400+2*1000+400 {
+	if s := solve(t, sc, cl, nil).Schedule; s.CycleUs != 10000+2*(400+1000)+400 {
 		t.Errorf("cycle %d us", s.CycleUs)
 	}
 	sc.Wires = nil

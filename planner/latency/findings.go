@@ -92,7 +92,8 @@ func readings(w plan.Warning) string {
 	return fmt.Sprintf("%d of %d readings", w.Confirm, w.Of)
 }
 
-// waysOut adds what would do instead, each reckoned again: a slower speed, a shorter cycle, a longer window.
+// waysOut adds what would do instead, each reckoned again: a slower speed, a shorter cycle, a longer window. How the cycle becomes
+// shorter is for the firing plan to say, and a window that would make a cycle longer that is too long already is not asked for.
 func (r *reckoning) waysOut(mend string, w plan.Warning) string {
 	or := func(text string) {
 		if mend != "" {
@@ -109,12 +110,27 @@ func (r *reckoning) waysOut(mend string, w plan.Warning) string {
 		or(fmt.Sprintf("drive at no more than %.2f m/s", slow))
 	}
 	if us, ok := r.shorterRefresh(w); ok {
-		or(fmt.Sprintf("let %s fire every %s (now %s)", w.Sensor, plan.Milliseconds(us), plan.Milliseconds(w.WaitUs)))
+		now := plan.Milliseconds(w.WaitUs)
+		switch s := r.schedule; {
+		case overBudget(s):
+			now += "; what shortens the cycle is told at cycle-over-budget"
+		case s.Proven && s.Style != plan.AsRead:
+			now += ", the quickest these modules can take turns"
+		}
+		or(fmt.Sprintf("let %s fire every %s (now %s)", w.Sensor, plan.Milliseconds(us), now))
 	}
-	if watch := r.worst.watch; watch != nil && watch.ends && r.worst.farM > watch.listenM-windowEdgeM {
+	if watch := r.worst.watch; watch != nil && watch.ends && r.worst.farM > watch.listenM-windowEdgeM && !(overBudget(r.schedule) && watch.frees) {
 		or(fmt.Sprintf("let %s listen farther than %s", w.Sensor, plan.Metres(watch.listenM)))
 	}
+	if mend == "" {
+		return "brake harder, or ask for a smaller margin"
+	}
 	return mend
+}
+
+// overBudget reports whether a cycle is longer than asked.
+func overBudget(s *plan.Schedule) bool {
+	return s.BudgetUs > 0 && s.RealisedCycleUs > float64(s.BudgetUs)
 }
 
 // windowEdgeM is how near to the end of its window a lobe's far end is made by the window, m: the bound on a

@@ -18,7 +18,8 @@ type reckoning struct {
 	reaction float64 // s
 	readings int
 	sound    float64 // slowest, m/s
-	slowest  *watch  // the one that takes longest, of all that fire; nil if none does
+	schedule *plan.Schedule
+	slowest  *watch // the one that takes longest, of all that fire; nil if none does
 
 	slackM float64 // of the worst line at the wished speed: first warning less what is needed; below −needed: none
 	worst  line
@@ -41,7 +42,7 @@ func (t *travel) reckon(l *lane) *reckoning {
 	m := t.sc.Motion
 	r := &reckoning{
 		l: l, stop: Stopping{m.DecelMS2, m.MarginM}, speed: m.SpeedMS, reaction: m.Reaction.Seconds(),
-		readings: t.readings, sound: t.p.Air.Slowest,
+		readings: t.readings, sound: t.p.Air.Slowest, schedule: &t.p.Schedule,
 	}
 	for i := range t.watches {
 		if w := &t.watches[i]; w.fires() && (r.slowest == nil || r.detect(w, 0) > r.detect(r.slowest, 0)) {

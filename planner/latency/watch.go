@@ -25,6 +25,7 @@ type watch struct {
 	seesM         float64 // to the farthest place it sees any target at
 	listenM       float64
 	ends          bool // the layout can set how far it listens
+	frees         bool // a longer window holds up the next firing
 }
 
 // watchesOf lists every sensor's watch, in the order of the scene. Times are those of the controller's whole
@@ -51,6 +52,7 @@ func watchesOf(sc *scene.Scene, p *plan.Plan) []watch {
 		for _, q := range p.Sensors {
 			if q.Name == s.Name {
 				w.listenM = q.ListenM
+				w.frees = p.Schedule.Style == plan.AsRead || q.BusyUs <= q.ListenUntilUs+k.Transfer.Microseconds()
 			}
 		}
 		for _, l := range p.Lobes {

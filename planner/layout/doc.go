@@ -5,6 +5,8 @@
 // bounds and default, a sentence on its meaning, a good and a bad example. The checks, the JSON Schema
 // ([Schema]) and the page about the format ([FormatPage]) are all made from it.
 //
+// [Document.Change] edits a document, faulty or half written as it may be, and leaves every byte it does not name.
+//
 // Text is YAML 1.2 (yaml.org/spec/1.2.2) without explicit tags, merge keys and second documents.
 // Geometry and references between entries are left to planner/resolve, which reads the tree:
 //

@@ -1,6 +1,10 @@
 package layout
 
-import "echowright/planner/diag"
+import (
+	"gopkg.in/yaml.v3"
+
+	"echowright/planner/diag"
+)
 
 // Document is a layout as written: the checked tree and the bytes it came from. It never changes.
 type Document struct {
@@ -8,8 +12,21 @@ type Document struct {
 	data []byte
 	spec *spec
 	root *node
+	text scanned
+	top  *yaml.Node
 	bad  bool // something in it was refused
+	gaps []Gap
 }
+
+// Gap is a part that every layout has and this one does not have yet.
+type Gap struct {
+	Key  string    // body, sensors or zones
+	Said diag.Diag // what Draft says of it
+}
+
+// Gaps returns what the document does not have yet, in the order of the format: no body at all, no sensor, no zone.
+// It tells what is not written yet from what is written wrongly.
+func (d *Document) Gaps() []Gap { return d.gaps }
 
 // Root returns the map at the top.
 func (d *Document) Root() Entry { return Entry{d.root} }

@@ -49,15 +49,15 @@ func (e Entry) Exists() bool { return e.n != nil }
 // Assumed reports whether e was not written in the file but comes from a default of the table.
 func (e Entry) Assumed() bool { return e.n != nil && e.n.assumed }
 
-// Get returns the entry written under a key of the map e, or under a dotted path of keys such as
-// "timing.by". ok is false when it is not written.
+// Get returns the entry written under a key of the map e, or under a dotted path such as "timing.by" or
+// "sensors.bow", whose steps are as [Entry.Path] gives them. ok is false when it is not written.
 func (e Entry) Get(path string) (got Entry, ok bool) {
 	n := e.n
 	for _, key := range strings.Split(path, ".") {
 		if n == nil {
 			return Entry{}, false
 		}
-		n = n.kids[key]
+		n = n.under(key)
 	}
 	return Entry{n}, n != nil
 }
@@ -145,6 +145,15 @@ func (e Entry) List() []Entry {
 		out = append(out, Entry{n})
 	}
 	return out
+}
+
+// Written returns the value of e on one line, as it can stand between brackets in a layout: as the user wrote it where
+// that is one line already. It is empty for a default.
+func (e Entry) Written() string {
+	if e.n == nil || e.n.assumed {
+		return ""
+	}
+	return e.n.doc.text.oneLine(e.n.yaml, 0)
 }
 
 // Key returns the key e stands under: a key of the format, a name the user chose, or in a list the
@@ -267,7 +276,7 @@ func (e Entry) Col() int {
 }
 
 // Path returns the dotted place in the document, such as "sensors.bow.at.left": keys, and for items
-// of a list their name where they have one and else their number from 1. One item without brackets is
+// of a list their name where they have one that none before them has, and else their number from 1. One item without brackets is
 // no step of its own.
 func (e Entry) Path() string {
 	var parts []string

@@ -26,12 +26,32 @@ func (n *node) label() string {
 
 // step is the part of a path that leads to n from the place above it.
 func (n *node) step() string {
-	if n.parent != nil && n.parent.form == List {
-		if name := n.kids["name"]; name != nil {
-			return name.text
+	if n.parent == nil || n.parent.form != List || n.kids["name"] == nil {
+		return n.key
+	}
+	name := n.kids["name"].text
+	for _, it := range n.parent.items {
+		if it == n {
+			break
+		}
+		if other := it.kids["name"]; other != nil && other.text == name {
+			return n.key
 		}
 	}
-	return n.key
+	return name
+}
+
+// under returns what a step of a path leads to, nil when it is not there.
+func (n *node) under(step string) *node {
+	if kid := n.kids[step]; kid != nil {
+		return kid
+	}
+	for _, it := range n.items {
+		if name := it.kids["name"]; it.key == step || name != nil && name.text == step {
+			return it
+		}
+	}
+	return nil
 }
 
 // lose marks the value under a key or name of n as one that cannot be relied on, and all round it as faulty.
@@ -101,12 +121,8 @@ func (n *node) fill(key string) *node {
 	if s == nil || s.Default == "" {
 		return nil
 	}
-	var doc yaml.Node
-	if err := yaml.Unmarshal([]byte(s.Default), &doc); err != nil {
-		panic(s.Path + ": " + err.Error())
-	}
 	r := &reader{doc: n.doc}
-	made := r.read(doc.Content[0], s, n, key, 0)
+	made := r.read(s.assume(), s, n, key, 0)
 	if len(r.diags) > 0 {
 		panic(s.Path + ": " + r.diags.Error())
 	}

@@ -41,7 +41,7 @@ func draft(file string, data []byte, root *spec) (*Document, diag.List) {
 		bad.File = file
 		return nil, diag.List{*bad}
 	}
-	r := &reader{doc: &Document{file: file, data: data, spec: root}}
+	r := &reader{doc: &Document{file: file, data: data, spec: root, text: s, top: top}}
 	r.doc.root = r.read(top, root, nil, "", 0)
 	if !r.stopped && r.doc.root != nil {
 		r.checkWhole()
@@ -54,6 +54,7 @@ func draft(file string, data []byte, root *spec) (*Document, diag.List) {
 		return nil, list
 	}
 	r.doc.bad = list.HasErrors()
+	r.doc.findGaps(list)
 	return r.doc, list
 }
 

@@ -50,7 +50,7 @@ var wireRules = []Rule{
 	{Path: "wires[].sensors", Form: Mounted, Many: true, Need: true, Doc: "Sensors by their names, such as `bow.1`; the name of an entry stands for all of its own.", Good: "[bow.1, bow.5]", Bad: "[1, 5]"},
 	{Path: "wires[].trigger", Form: Choice, Words: []string{"shared"}, Doc: "They hang on one trigger line, so they fire together.", Good: "shared", Bad: "joined"},
 	{Path: "wires[].echo", Form: Choice, Words: []string{"joined"}, Doc: "Their echoes come in on one line, so they never fire together.", Good: "joined", Bad: "shared"},
-	{Path: "wires[].chained", Form: Flag, Doc: "Each starts the next, in the order given.", Good: "true", Bad: "yes"},
+	{Path: "wires[].chained", Form: Flag, Doc: "Each starts the next by itself as soon as it is done, in the order given; the controller triggers the first alone. No group is put between them where that can be, no guard is kept between them, and whatever sound may get in that way is reported.", Good: "true", Bad: "yes"},
 	{Path: "wires[].bus", Form: Name, Doc: "Name of the bus they answer on, for modules with a two-wire bus or a serial line.", Good: "rear", Bad: "2"},
 	{Path: "wires[].speed", Form: Quantity, Units: frequencies, Within: "100 Hz..10 MHz", When: "bus", Doc: "Clock of a two-wire bus, or bits in a second of a serial line; without it 100 kHz and 9600 Hz.", Good: "100 kHz", Bad: "100"},
 	{Path: "wires[].addresses", Form: List, Least: 1, Most: MaxSensors, When: "bus", Doc: "Their addresses on the bus, one for each in order.", Good: "[0x30, 0x31]", Bad: "0x30"},

@@ -4,6 +4,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
+
+	"gopkg.in/yaml.v3"
 
 	"echowright/planner/quantity"
 )
@@ -17,6 +20,7 @@ type spec struct {
 	lo, hi float64  // bounds
 	within string   // bounds as text
 	when   condition
+	assume func() *yaml.Node // Default, read once
 }
 
 // condition is Rule.When taken apart: the sibling that must be there and the values it may have (any when empty).
@@ -101,7 +105,16 @@ func prepare(r Rule) *spec {
 	if r.Sourced {
 		s.addSourced()
 	}
+	s.assume = sync.OnceValue(s.readDefault)
 	return s
+}
+
+func (s *spec) readDefault() *yaml.Node {
+	var doc yaml.Node
+	if err := yaml.Unmarshal([]byte(s.Default), &doc); err != nil {
+		panic(s.Path + ": " + err.Error())
+	}
+	return doc.Content[0]
 }
 
 // addSourced hangs value, spread and source below a value that may be written as a map.

@@ -54,6 +54,9 @@ func (r *reader) checkNames(what string, list []Entry, name func(Entry) Entry) {
 		}
 		if was, ok := first[at.Text()]; ok {
 			r.diags = append(r.diags, at.Errorf("give each its own name", "two %ss are called %s, the first at %d:%d", what, diag.Quote(at.Text()), was.Line(), was.Col()))
+			if at != e {
+				e.n.lose("name")
+			}
 			continue
 		}
 		first[at.Text()] = at
@@ -79,6 +82,7 @@ func (r *reader) checkStates(e, states Entry) {
 			right = "did you mean " + near + "? " + right
 		}
 		r.diags = append(r.diags, s.Errorf(right, "only-in: there is no state %s", diag.Quote(s.Text())))
+		e.n.lose("only-in")
 	}
 }
 
@@ -130,6 +134,7 @@ func (r *reader) checkRising(e Entry) {
 		row := p.Row()
 		if row[0] <= before {
 			r.diags = append(r.diags, p.Errorf("order the points by time, each later than the one before", "over-time: the points do not rise in time"))
+			e.n.lose("threshold")
 			return
 		}
 		before = row[0]
@@ -143,4 +148,5 @@ func (r *reader) checkWire(e Entry) {
 		return
 	}
 	r.diags = append(r.diags, e.Errorf("add trigger: shared, echo: joined, chained: true, or the name of a bus", "%s does not say what its sensors share", e.n.label()))
+	e.n.lose("sensors")
 }

@@ -313,7 +313,7 @@ type Schedule struct {
 	MadeBy       []string   `json:"bound_made_by"` // sensors that must all take turns
 	Groups       [][]string `json:"groups"`
 	Firings      []Firing   `json:"firings"`
-	GuardUs      int64      `json:"guard_us"`
+	GuardUs      int64      `json:"guard_us"` // kept after every group, with the jitter of both firings
 	// TickUs is the controller's tick; CycleTicks the cycle in whole ticks, and RealisedCycleUs how long that lasts.
 	TickUs          float64 `json:"tick_us"`
 	CycleTicks      int64   `json:"cycle_ticks"`
@@ -385,6 +385,16 @@ type Finding struct {
 	Text     string `json:"text"`
 	Where    string `json:"where"` // zone, sensor, state
 	Mend     string `json:"mend,omitempty"`
+	// Try is what Mend says, where that is a change of sensors that was reckoned or can be made as it is.
+	Try []Change `json:"try,omitempty"`
+}
+
+// Change is another mount or window of a sensor.
+type Change struct {
+	Sensor  string  `json:"sensor"`
+	LeftDeg float64 `json:"left_deg,omitempty"`    // turned to the left, counter-clockwise
+	UpDeg   float64 `json:"up_deg,omitempty"`      // tilted up
+	ListenM float64 `json:"listen_to_m,omitempty"` // how far it shall listen; 0: as before
 }
 
 // In reports whether the part exists in the state.

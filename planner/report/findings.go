@@ -65,11 +65,10 @@ func merged(fs []plan.Finding) (out []plan.Finding) {
 	return out
 }
 
-// nameless is a finding without its place.
-func nameless(f plan.Finding) plan.Finding {
+// nameless is what a finding says, without its place.
+func nameless(f plan.Finding) [4]string {
 	f = unnamed(f, "\x00")
-	f.Where = ""
-	return f
+	return [4]string{f.Severity, f.Code, f.Text, f.Mend}
 }
 
 // unnamed puts a word for the name a finding's place begins with, wherever that stands in its text and remedy.

@@ -59,7 +59,10 @@ func Write(w io.Writer, p *plan.Plan) error {
 		"safely":   safely,
 		"readings": confirmed,
 		"ready":    readyText,
+		"tallied":  tallied,
+		"cycleis":  func(p *plan.Plan) string { return cycleDemand(p).is },
 		"sec":      plan.Duration,
+		"leftopen": leftOpen,
 		"join":     func(names []string) string { return strings.Join(names, ", ") },
 		"lines":    func(s string) []string { return strings.Split(s, "\n") },
 	}).Parse(page)
@@ -79,6 +82,16 @@ func inline(pic *draw.Picture) (template.HTML, error) {
 	err := svg.Picture(&b, pic, false)
 	// The writer escapes every name; the markup is ours.
 	return template.HTML(b.String()), err
+}
+
+// leftOpen is what was assumed and is not among the estimates already.
+func leftOpen(p *plan.Plan) (out []string) {
+	for _, a := range p.Assumed {
+		if !slices.Contains(p.EstimateList, a) {
+			out = append(out, a)
+		}
+	}
+	return out
 }
 
 // view is one plan view of the report: a target in a state.

@@ -202,7 +202,7 @@ func disturbanceDemand(p *plan.Plan) demand {
 	if p.Schedule.Style != plan.AsRead && !p.HasTable() {
 		return demand{label: "disturbed", what: what, is: "not known", asked: "not asked", met: true, why: "there is no table to replay"}
 	}
-	return demand{label: "disturbed", what: what, is: fmt.Sprintf("%d of %d pairs", n, pairs), asked: "none", met: n == 0,
+	return demand{label: "disturbed", what: what, is: fmt.Sprintf("%d of %d pairs", n, pairs), asked: "asked none", met: n == 0,
 		why: fmt.Sprintf("for %s; fired all at once: %d", around(p), p.Schedule.AllAtOnce)}
 }
 
@@ -214,29 +214,36 @@ func states(p *plan.Plan) []string {
 	return p.States
 }
 
-func (t *text) verdict() {
-	asked, missed := 0, 0
-	count := func(ds ...demand) {
-		for _, d := range ds {
-			if d.asked == "not asked" {
-				continue
-			}
-			asked++
-			if !d.met {
-				missed++
-			}
+// tally counts the demands asked, and those of them missed.
+func tally(p *plan.Plan) (asked, missed int) {
+	var all []demand
+	for _, s := range states(p) {
+		all = append(all, demands(p, s)...)
+	}
+	all = append(all, cycleDemand(p), disturbanceDemand(p))
+	for _, d := range append(all, readyDemand(p)...) {
+		if d.asked == "not asked" {
+			continue
+		}
+		asked++
+		if !d.met {
+			missed++
 		}
 	}
-	for _, s := range states(t.p) {
-		count(demands(t.p, s)...)
+	return asked, missed
+}
+
+// tallied says how many demands are met, with the word of the verdict.
+func tallied(p *plan.Plan, word string) string {
+	asked, missed := tally(p)
+	if p.Met {
+		return fmt.Sprintf("all %d demands %s", asked, word)
 	}
-	count(cycleDemand(t.p), disturbanceDemand(t.p))
-	count(readyDemand(t.p)...)
-	if t.p.Met {
-		t.line("%s: all %d demands %s", t.p.Layout, asked, t.mark(true))
-	} else {
-		t.line("%s: %d of %d demands %s", t.p.Layout, missed, asked, t.mark(false))
-	}
+	return fmt.Sprintf("%d of %d demands %s", missed, asked, word)
+}
+
+func (t *text) verdict() {
+	t.line("%s: %s", t.p.Layout, tallied(t.p, t.mark(t.p.Met)))
 	if c, ok := widest(t.p); ok && c.WidestGapM >= slimM && c.WidestGapAt != nil {
 		in := ""
 		if c.State != "" {

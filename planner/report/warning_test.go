@@ -61,7 +61,7 @@ func TestReportHasRoomToStop(t *testing.T) {
 	if err := Write(&b, p); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"Room to stop", "warned of at 0.90 m", "straight to the left", "not asked", "first seen at 1.30 m", "102 ms: 2 of 3 readings 93 ms, echo 9 ms", "389.5 ms after power-up", "asked 300 ms"} {
+	for _, want := range []string{"Room to stop", "warned of at 0.90 m", "straight to the left", "not asked", "first seen at 1.30 m", "2 of 3 readings in 93 ms", "echo 9 ms", "389.5 ms after power-up", "asked 300 ms"} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("report lacks %q", want)
 		}

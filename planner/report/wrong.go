@@ -83,17 +83,24 @@ func listens(p *plan.Plan, sensor string) float64 {
 }
 
 // families are the arcs of other sensors that could make this one read wrongly, those by one kind of path together, in the
-// order in which they first come. An arc by which both see the same thing is none, unless the order lets it in at some other time.
+// order in which they first come; those that the firing table speaks of are apart from those it does not, since what is done
+// about the ones says nothing of the others. An arc by which both see the same thing is none, unless the order lets it in at
+// some other time.
 func families(p *plan.Plan, sensor string) (out [][]plan.Arc) {
-	at := map[string]int{}
+	type family struct {
+		path      string
+		scheduled bool
+	}
+	at := map[family]int{}
 	for _, a := range p.Crosstalk {
 		if a.To != sensor || a.From == sensor || a.SameObject && p.KeepsOut(a) {
 			continue
 		}
-		i, known := at[a.Path]
+		f := family{a.Path, inTable(p, a)}
+		i, known := at[f]
 		if !known {
 			i = len(out)
-			at[a.Path] = i
+			at[f] = i
 			out = append(out, nil)
 		}
 		out[i] = append(out[i], a)
@@ -101,7 +108,10 @@ func families(p *plan.Plan, sensor string) (out [][]plan.Arc) {
 	return out
 }
 
-// fromOthers puts the arcs of one kind of path into one row, told by the loudest.
+// inTable reports whether both ends of an arc fire by the table.
+func inTable(p *plan.Plan, a plan.Arc) bool { return p.Scheduled(a.From) && p.Scheduled(a.To) }
+
+// fromOthers puts the arcs of one family into one row, told by the loudest.
 func fromOthers(p *plan.Plan, arcs []plan.Arc) wrong {
 	loud := arcs[0]
 	for _, a := range arcs[1:] {
@@ -110,17 +120,18 @@ func fromOthers(p *plan.Plan, arcs []plan.Arc) wrong {
 		}
 	}
 	w := wrong{Sensor: loud.To, Path: loud.Path, LevelDB: loud.LevelDB, Ways: len(arcs)}
-	senders := map[string]bool{}
-	kept, scheduled := true, true
+	var senders []string
+	kept := true
 	for _, a := range arcs {
-		senders[a.From] = true
+		if !slices.Contains(senders, a.From) {
+			senders = append(senders, a.From)
+		}
 		w.LevelDB = max(w.LevelDB, a.LevelDB)
 		w.Hides = joined(w.Hides, a.HidesM)
 		if a.Harms {
 			w.Reads = joined(w.Reads, p.Reads(a))
 		}
 		kept = kept && p.KeepsOut(a)
-		scheduled = scheduled && p.Scheduled(a.From) && p.Scheduled(a.To)
 	}
 	w.When, w.Others = circumstance(p, loud), len(senders)-1
 	window := p.WindowOf(loud.To)
@@ -131,19 +142,24 @@ func fromOthers(p *plan.Plan, arcs []plan.Arc) wrong {
 	if !kept {
 		w.Bad = true
 		w.Order = letIn(p, arcs)
-		if !scheduled {
-			w.Order = "not kept out: " + unscheduled(p)
+		if !inTable(p, loud) {
+			w.Order = "not kept out: " + unscheduled(p, loud.To, senders...)
 		}
 	}
 	return w
 }
 
-// unscheduled says why some sensor has no place in a firing table.
-func unscheduled(p *plan.Plan) string {
-	if len(p.Schedule.Firings) == 0 {
+// unscheduled says why some sensor has no place in a firing table: the listener, or else its senders.
+func unscheduled(p *plan.Plan, listener string, senders ...string) string {
+	switch {
+	case len(p.Schedule.Firings) == 0:
 		return "there is no firing table"
+	case !p.Scheduled(listener):
+		return listener + " fires by itself"
+	case len(senders) == 1:
+		return senders[0] + " fires by itself"
 	}
-	return "one of them fires by itself"
+	return strings.Join(senders, ", ") + " fire by themselves"
 }
 
 // circumstance says when and how the listener comes to hear it.
@@ -253,7 +269,7 @@ func lateOrder(p *plan.Plan, last plan.Arc, w plan.Window, in bool) string {
 	gone := fmt.Sprintf("sound is gone after %s of %s", plan.Milliseconds(last.UntilUs), plan.Milliseconds(cycle))
 	switch {
 	case !p.Scheduled(last.To):
-		return "not known: " + unscheduled(p)
+		return "not known: " + unscheduled(p, last.To)
 	case in:
 		return "let in: " + gone
 	case last.UntilUs > cycle+w.OpenUs:

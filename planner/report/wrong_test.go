@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -75,7 +76,7 @@ func TestCardIsGrouped(t *testing.T) {
 	for _, w := range wrongs(p) {
 		got = append(got, w.Path+": "+w.Order)
 	}
-	want := []string{"own machine: no order keeps it out", "two walls: not kept out: one of them fires by itself", "wall: kept out"}
+	want := []string{"own machine: no order keeps it out", "two walls: not kept out: c fires by itself", "wall: kept out"}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q", got)
 	}
@@ -84,6 +85,38 @@ func TestCardIsGrouped(t *testing.T) {
 	}
 	if n := sameThing(p); n != 1 {
 		t.Errorf("%d arcs of the same thing", n)
+	}
+}
+
+// Senders of one kind of path that the table keeps out, that it lets in and that fire by themselves are not told by the reason
+// of one of them: those outside the table have a row of their own.
+func TestCardTellsReasonsApart(t *testing.T) {
+	arc := func(from string, level float64, until int64) plan.Arc {
+		return plan.Arc{From: from, To: "b", Path: "wall", FromUs: 3000, UntilUs: until, LevelDB: level, ReadsM: [2]float64{0.51, 1.53}, Harms: true}
+	}
+	for _, c := range []struct {
+		name string
+		arcs []plan.Arc
+		want []string
+	}{
+		{"kept out beside one by itself", []plan.Arc{arc("a", 5, 9000), arc("c", 30, 9000)},
+			[]string{"30 dB, 1 way, +0, bad true: not kept out: c fires by itself", "5 dB, 1 way, +0, bad false: kept out"}},
+		// b fires 25 ms after a, so 28 ms after a's trigger is 3 ms after its own: 0.51 m.
+		{"let in beside two by themselves", []plan.Arc{arc("c", 8, 9000), arc("a", 20, 28000), arc("d", 9, 9000)},
+			[]string{"20 dB, 1 way, +0, bad true: let in, 1 of 1: reads 170 mm to 0.51 m", "9 dB, 2 way, +1, bad true: not kept out: c, d fire by themselves"}},
+	} {
+		var got []string
+		for _, w := range wrongs(hall(c.arcs...)) {
+			got = append(got, fmt.Sprintf("%.0f dB, %d way, +%d, bad %v: %s", w.LevelDB, w.Ways, w.Others, w.Bad, w.Order))
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s:\n%q\nwant\n%q", c.name, got, c.want)
+		}
+	}
+	p := hall(arc("a", 5, 9000), arc("c", 30, 9000))
+	p.Schedule.Firings = p.Schedule.Firings[:1] // now b, who listens, has no place in the table
+	if rows := wrongs(p); len(rows) != 1 || rows[0].Order != "not kept out: b fires by itself" || rows[0].Ways != 2 {
+		t.Errorf("listener by itself: %+v", rows)
 	}
 }
 
@@ -101,7 +134,7 @@ func TestSummaryTellsTheWorstWrongReadings(t *testing.T) {
 	for _, want := range []string{
 		"  b shows 0.51 m to 1.53 m fired together with a or up to 8 ms after it: along the body\n",
 		"      kept out; 20 dB over its threshold, hides true echoes 0.51 m to 1.70 m\n",
-		"  1 more row of this card is in the report, every arc is in crosstalk.csv\n",
+		"  1 more such line is in the report, every path of sound in crosstalk.csv\n",
 		"walls from 0.5 to 8 m, 2 bounces",
 	} {
 		if !strings.Contains(b.String(), want) {

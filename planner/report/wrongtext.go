@@ -7,7 +7,7 @@ import (
 )
 
 // worstWrongs are the wrong readings that firing decides, in the space of a terminal: of each kind of path the loudest, and
-// before it what this plan does not keep out. left counts the rows of the card not told.
+// before it what this plan does not keep out; none of what shows nothing. left counts the rows of the card not told.
 func worstWrongs(p *plan.Plan) (rows []wrong, left int) {
 	at := map[string]int{}
 	for _, w := range wrongs(p) {
@@ -15,6 +15,10 @@ func worstWrongs(p *plan.Plan) (rows []wrong, left int) {
 			continue
 		}
 		i, known := at[w.Path]
+		if !w.Bad && w.Reads == [2]float64{} { // nothing is shown: the report tells why
+			left++
+			continue
+		}
 		if !known {
 			at[w.Path] = len(rows)
 			rows = append(rows, w)
@@ -59,9 +63,9 @@ func firedWrongly(p *plan.Plan) (lines []string) {
 	}
 	switch {
 	case left == 1:
-		lines = append(lines, "1 more row of this card is in the report, every arc is in crosstalk.csv")
+		lines = append(lines, "1 more such line is in the report, every path of sound in crosstalk.csv")
 	case left > 1:
-		lines = append(lines, fmt.Sprintf("%d more rows of this card are in the report, every arc is in crosstalk.csv", left))
+		lines = append(lines, fmt.Sprintf("%d more such lines are in the report, every path of sound in crosstalk.csv", left))
 	}
 	return lines
 }

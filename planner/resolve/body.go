@@ -22,7 +22,9 @@ func angle(rad float64) s1.Angle { return s1.Angle(rad) }
 // body fills the states, the outline and the parts.
 func (r *resolver) body() {
 	for _, e := range r.list(r.doc, "states") {
-		r.sc.States = append(r.sc.States, e.Text())
+		if !slices.Contains(r.sc.States, e.Text()) { // a repeated one is refused already
+			r.sc.States = append(r.sc.States, e.Text())
+		}
 	}
 	body, _ := r.doc.Get("body")
 	if o, ok := body.Get("outline"); ok {
@@ -152,7 +154,7 @@ func (r *resolver) simple(e layout.Entry, ring []r2.Point, what string) []r2.Poi
 func (r *resolver) part(e layout.Entry) []r2.Point {
 	name, _ := e.Get("name")
 	h, _ := e.Get("height")
-	p := scene.Part{Name: name.Text(), HeightM: span(h), OnlyIn: onlyIn(e)}
+	p := scene.Part{Name: name.Text(), Entry: e.Path(), HeightM: span(h), OnlyIn: onlyIn(e)}
 	r.partShape(e, &p)
 	r.sc.Body.Parts = append(r.sc.Body.Parts, p)
 	return p.Outline

@@ -19,6 +19,7 @@ type card struct {
 	name  string
 	chain []layout.Entry
 	roots []layout.Entry // the file each entry of chain was written in
+	uses  []layout.Entry // the targets it speaks of
 	cut   bool           // the chain breaks off at a `like` that leads nowhere, which has been said
 }
 
@@ -30,31 +31,36 @@ func (r *resolver) kindIndex(name string, ref layout.Entry) int {
 	if i, ok := r.kinds[name]; ok {
 		return i
 	}
-	k := r.kindNamed(name, ref)
+	k, uses := r.kindNamed(name, ref)
 	if k == nil {
 		return -1
 	}
 	r.kinds[name] = len(r.sc.Kinds)
+	r.uses = append(r.uses, uses)
 	r.sc.Kinds = append(r.sc.Kinds, *k)
 	return r.kinds[name]
 }
 
-// kindNamed resolves a kind once, nil when what is wrong with it or with the reference has been said.
-func (r *resolver) kindNamed(name string, ref layout.Entry) *scene.Kind {
+// kindNamed resolves a kind once, nil when what is wrong with it or with the reference has been said. uses are the entries
+// it is made from.
+func (r *resolver) kindNamed(name string, ref layout.Entry) (k *scene.Kind, uses []layout.Entry) {
 	root, e, ok := r.findKind(name, layout.Entry{})
 	if !ok {
 		if !refused(r.doc, "kinds", name) {
 			r.wrong(ref, nearest(name, keysOf("kinds", r.doc, r.builtin), "kinds"), "there is no kind of module %s", quote(name))
 		}
-		return nil
+		return nil, nil
 	}
 	c := card{r: r, name: name, chain: []layout.Entry{e}, roots: []layout.Entry{root}}
 	c.follow()
-	k := c.kind()
+	k = c.kind()
 	if c.cut || slices.ContainsFunc(c.chain, func(e layout.Entry) bool { return e.Faulty() }) {
-		return nil
+		return nil, nil
 	}
-	return k
+	if root != r.builtin {
+		k.Entry = e.Path()
+	}
+	return k, append(c.uses, c.chain...)
 }
 
 // find returns the first entry of the chain that writes the value at a dotted path.
@@ -204,6 +210,7 @@ func (c *card) rangeOf(e, root layout.Entry) (scene.Range, bool) {
 	if t == nil {
 		return scene.Range{}, false
 	}
+	c.uses = append(c.uses, t.e)
 	if against.Assumed() {
 		c.assume("range.against", "not said against what the range holds: "+against.Text()+" assumed")
 	}
@@ -259,6 +266,7 @@ func (c *card) beamTable(b *scene.Beam) {
 		against, _ := k.Get("beam.against")
 		if t := c.r.use(c.r.lookUp(c.roots[i], against, against)); t != nil {
 			b.TableAgainst = t.Target
+			c.uses = append(c.uses, t.e)
 		}
 		return
 	}

@@ -11,6 +11,7 @@ import (
 )
 
 func TestNewLayoutResolves(t *testing.T) {
+	lookers := append([]looker{near}, far...)
 	rng := rand.New(rand.NewPCG(3, 1))
 	for i := range 120 {
 		o := NewOptions{
@@ -34,7 +35,7 @@ func TestNewLayoutResolves(t *testing.T) {
 		// What the lane's length was reckoned with is what the catalogue says, the longest trigger included.
 		for _, s := range sc.Sensors {
 			k := sc.Kinds[s.Kind]
-			i := slices.IndexFunc(lookers, func(a ahead) bool { return a.kind == k.Name })
+			i := slices.IndexFunc(lookers, func(a looker) bool { return a.kind == k.Name })
 			if busy := (k.Timing.TriggerToBurst.Hi + k.Timing.Burst + k.Timing.BusyWithoutEcho).Seconds(); i < 0 || math.Abs(lookers[i].busyS-busy) > 0.02*busy {
 				t.Errorf("%s: busy for %g s in the catalogue", k.Name, busy)
 			}

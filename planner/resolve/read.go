@@ -45,6 +45,9 @@ func group(e layout.Entry, key string) layout.Entry {
 // among the assumptions.
 func (r *resolver) value(e layout.Entry, key string) layout.Entry {
 	got := e.Value(key)
+	if !got.Exists() { // refused already: only a layout begun goes on from here
+		return e.Default(key)
+	}
 	if got.Assumed() {
 		r.note(got.Path(), "no "+key+" given: "+words(got)+" assumed", false)
 	}

@@ -31,6 +31,11 @@ type resolver struct {
 	outline *geometry.Outline // nil when the file's outline is unusable
 	ring    []r2.Point        // of the outline; nil likewise
 
+	faults  []string           // places of what was found wrong
+	lacks   []string           // of a layout begun: what is not there yet
+	begun   bool               // it may still lack things
+	uses    [][]layout.Entry   // of each kind in sc.Kinds, the entries it is made from
+	wired   []layout.Entry     // of each wire in sc.Wires, its entry
 	targets map[string]*target // by name, built-in ones behind a zero byte
 	kinds   map[string]int     // index into sc.Kinds by name
 	noted   map[string]bool    // keys of assumptions already named
@@ -43,6 +48,15 @@ type resolver struct {
 // holds the faults that the rest of it has: nothing is concluded from what was refused already.
 func Scene(doc, kinds *layout.Document) (*scene.Scene, diag.List) {
 	r := newResolver(doc, kinds)
+	r.run()
+	if r.diags.HasErrors() || !doc.Whole() {
+		return nil, r.diags
+	}
+	return r.sc, r.diags
+}
+
+// run makes the scene of the whole layout and finds all that is wrong.
+func (r *resolver) run() {
 	r.weather()
 	r.body()
 	r.sensors()
@@ -54,23 +68,31 @@ func Scene(doc, kinds *layout.Document) (*scene.Scene, diag.List) {
 	r.unused()
 	r.listTargets()
 	r.diags = r.diags.Sort()
-	if r.diags.HasErrors() || !doc.Whole() {
-		return nil, r.diags
-	}
-	return r.sc, r.diags
 }
 
 // Kinds resolves every kind and target of a file of kinds, in file order, for listing and comparing them.
 func Kinds(kinds *layout.Document) ([]scene.Kind, []scene.Target, diag.List) {
 	r := newResolver(nil, kinds)
-	for _, e := range r.list(r.builtin, "targets") {
-		r.use(r.targetIn(r.builtin, e.Key(), e))
-	}
+	r.useTargets()
 	for _, e := range r.list(r.builtin, "kinds") {
 		r.kindIndex(e.Key(), e)
 	}
 	r.listTargets()
 	return r.sc.Kinds, r.sc.Targets, r.diags.Sort()
+}
+
+// Targets resolves every target of a file of kinds, in file order.
+func Targets(kinds *layout.Document) []scene.Target {
+	r := newResolver(nil, kinds)
+	r.useTargets()
+	r.listTargets()
+	return r.sc.Targets
+}
+
+func (r *resolver) useTargets() {
+	for _, e := range r.list(r.builtin, "targets") {
+		r.use(r.targetIn(r.builtin, e.Key(), e))
+	}
 }
 
 func newResolver(doc, kinds *layout.Document) *resolver {
@@ -105,6 +127,7 @@ func (r *resolver) unused() {
 // wrong adds an error at the place of e.
 func (r *resolver) wrong(e layout.Entry, right, format string, args ...any) {
 	r.diags = append(r.diags, e.Errorf(right, format, args...))
+	r.faults = append(r.faults, e.Path())
 }
 
 // note names an assumption, once for each key.

@@ -47,6 +47,7 @@ func (r *resolver) sensorEntry(e layout.Entry) []scene.Sensor {
 	axis, _ := e.Get("pair-axis")
 	base := scene.Sensor{
 		Group:       name.Text(),
+		Entry:       e.Path(),
 		Kind:        r.kindIndex(kind.Text(), kind),
 		HeightM:     h.Num(),
 		Tilt:        angle(e.Value("tilt").Num()),
@@ -60,7 +61,7 @@ func (r *resolver) sensorEntry(e layout.Entry) []scene.Sensor {
 	var out []scene.Sensor
 	for i, m := range mounts {
 		s := base
-		s.Name, s.At, s.ArcM = names[i], m.at, m.arcM
+		s.Name, s.At, s.ArcM, s.Image = names[i], m.at, m.arcM, i > 0 && e.Has("pair")
 		turn, ok := r.turn(e, m, i > 0 && e.Has("pair"))
 		if !ok {
 			return nil
@@ -76,6 +77,9 @@ func (r *resolver) sensorEntry(e layout.Entry) []scene.Sensor {
 	}
 	if e.Has("pair") && len(out) == 2 && out[0].At.Y < out[1].At.Y {
 		out[0], out[1] = out[1], out[0]
+	}
+	for i := range out {
+		out[i].Nth = i + 1
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 // target is a target with the place it comes from; index is valid once it is in use and listed.
 type target struct {
 	scene.Target
+	e       layout.Entry
 	builtin bool
 	used    bool
 	zones   []*int // indices to set once the targets in use are listed
@@ -29,7 +30,7 @@ func (r *resolver) targetIn(root layout.Entry, name string, e layout.Entry) *tar
 		return t
 	}
 	h, _ := e.Get("height")
-	t := &target{builtin: root == r.builtin, Target: scene.Target{
+	t := &target{e: e, builtin: root == r.builtin, Target: scene.Target{
 		Name:    name,
 		Shape:   scene.Shape(e.Value("shape").Text()),
 		RadiusM: optional(e, "diameter") / 2,
@@ -37,6 +38,9 @@ func (r *resolver) targetIn(root layout.Entry, name string, e layout.Entry) *tar
 		Turned:  span(e.Value("turned")),
 	}}
 	r.targets[key] = t
+	if !t.builtin {
+		t.Entry = e.Path()
+	}
 	r.reflection(t, e)
 	r.targetHeights(t, h)
 	return t

@@ -27,6 +27,7 @@ func (r *resolver) wires() {
 		}
 		all = append(all, w)
 		r.sc.Wires = append(r.sc.Wires, w.Wire)
+		r.wired = append(r.wired, e)
 	}
 	for _, role := range roles {
 		r.oneOfItsKind(all, role)

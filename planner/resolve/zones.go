@@ -1,6 +1,7 @@
 package resolve
 
 import (
+	"fmt"
 	"math"
 
 	"echowright/geometry/region"
@@ -19,6 +20,8 @@ func (r *resolver) zones() {
 		z := &r.sc.Zones[i]
 		*z = scene.Zone{
 			Name:   name.Text(),
+			Entry:  e.Path(),
+			Target: -1, // until the targets in use are listed
 			SeenBy: max(e.Value("seen-by").Int(), 1),
 			Share:  orNaN(e, "share"),
 			GapM:   orNaN(e, "largest-gap"),
@@ -43,7 +46,12 @@ func (r *resolver) asked(e layout.Entry, z *scene.Zone) {
 		z.Share = 1
 		r.note(e.Path()+".share", "zone "+z.Name+": neither share nor largest-gap given: all of it must be seen", false)
 	}
-	if n, sure := r.mounted(); sure && z.SeenBy > n {
+	n, sure := r.mounted()
+	switch {
+	case z.SeenBy <= n:
+	case r.begun:
+		r.lacks = append(r.lacks, fmt.Sprintf("zone %s asks for %s, there %s so far", quote(z.Name), counted(z.SeenBy, "sensor", "sensors"), areSo(n)))
+	case sure:
 		by, _ := e.Get("seen-by")
 		r.wrong(orElse(by, e), "ask for as many as there are, or mount more", "zone %s must be seen by %d sensors, there are %d", quote(z.Name), z.SeenBy, n)
 	}

@@ -113,6 +113,7 @@ type r2Ring = []r2.Point
 // Part is something fixed to the machine that can shade a beam or answer it.
 type Part struct {
 	Name    string
+	Entry   string     // place in the layout it was made from, such as "body.parts.mast"
 	Outline []r2.Point // counter-clockwise
 	// RadiusM is set for a round part: Outline then is a polygon round it; 0 otherwise.
 	RadiusM float64
@@ -170,6 +171,7 @@ const (
 // Kind is a kind of module as its card describes it, gaps filled.
 type Kind struct {
 	Name   string
+	Entry  string // place in the layout it was made from, such as "kinds.my-can"; empty for one built in
 	Title  string // one plain line
 	Serves string // where it serves
 	Limits string // where it does not
@@ -265,6 +267,9 @@ type Supply struct {
 type Sensor struct {
 	Name    string
 	Group   string // the entry it was made from, such as "bow" for "bow.1"
+	Entry   string // the place of that entry in the layout, such as "sensors.bow"
+	Nth     int    // which of its entry's it is, from 1, in the order of the scene
+	Image   bool   // it stands where the mirror puts it, not where its entry says
 	Kind    int    // index into Scene.Kinds
 	At      r2.Point
 	HeightM float64
@@ -293,6 +298,7 @@ const (
 // Target is a thing that must be seen.
 type Target struct {
 	Name    string
+	Entry   string // place in the layout it was made from, such as "targets.leg"; empty for one built in
 	Shape   Shape
 	RadiusM float64 // post, sphere; half the height span of a bar; 0 for wall and kerb
 	HeightM Span
@@ -304,7 +310,8 @@ type Target struct {
 
 // Zone is a region fixed to the body in which a target must be seen.
 type Zone struct {
-	Name string
+	Name  string
+	Entry string // place in the layout it was made from, such as "zones.lane"
 	// Rings is the region before the machine itself is taken out: outer rings counter-clockwise, holes clockwise.
 	Rings  [][]r2.Point
 	Target int     // index into Scene.Targets

@@ -1,6 +1,7 @@
 package bound_test
 
 import (
+	"cmp"
 	"context"
 	"math/bits"
 	"math/rand/v2"
@@ -221,6 +222,40 @@ func TestSet(t *testing.T) {
 		if !slices.Equal(a.Members(), inA) || !slices.Equal(both.Members(), inBoth) || a.Len() != len(inA) ||
 			a.Common(b) != len(inBoth) || a.Meets(b) != (len(inBoth) > 0) || !both.Inside(a) || a.Inside(b) != (len(inA) == len(inBoth)) {
 			t.Fatalf("%v %v", a, b)
+		}
+	}
+}
+
+// How long a group may come to last, against trying every time.
+func TestLimits(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 10))
+	for range 2000 {
+		some := func() (us []int64) {
+			for range r.IntN(5) {
+				us = append(us, r.Int64N(12))
+			}
+			return us
+		}
+		var levels []bound.Level
+		for _, us := range some() {
+			levels = append(levels, bound.Level{Us: us})
+		}
+		slices.SortFunc(levels, func(a, b bound.Level) int { return cmp.Compare(b.Us, a.Us) })
+		times, most := some(), r.Int64N(50)
+		rank := bound.NewRank(levels)
+		limits := rank.Limits(times, most, nil)
+		for k, got := range limits {
+			c, from := k, int64(0)
+			if k == len(times) {
+				c = -1
+			} else {
+				from = times[k]
+			}
+			for us := from; us < 60; us++ {
+				if fits := rank.Cost(times, c, us) <= most; fits != (us <= got) {
+					t.Fatalf("levels %v, groups %v: group %d may last %d, limit %d, cost at most %d: %v", levels, times, c, us, got, most, fits)
+				}
+			}
 		}
 	}
 }

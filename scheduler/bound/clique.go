@@ -10,6 +10,14 @@ type heaviest struct {
 	best   int64 // only sets above this are of interest
 	set    []int
 	now    []int
+	layers []*layer
+}
+
+// layer is the scratch space of one depth.
+type layer struct {
+	next, left, free Set
+	order            []int
+	reach            []int64
 }
 
 // find extends the current set, of weight sum, from the candidates.
@@ -17,39 +25,47 @@ func (h *heaviest) find(cand Set, sum int64) {
 	if sum > h.best {
 		h.best, h.set = sum, append(h.set[:0], h.now...)
 	}
-	order, reach := h.classes(cand)
-	next := NewSet(len(h.adj))
-	left := cand.Clone()
-	for k := len(order) - 1; k >= 0; k-- {
-		if sum+reach[k] <= h.best || !h.part.Tick() {
+	if cand.Empty() {
+		return
+	}
+	depth := len(h.now)
+	if depth == len(h.layers) {
+		sets := NewSets(3, len(h.adj))
+		h.layers = append(h.layers, &layer{next: sets[0], left: sets[1], free: sets[2]})
+	}
+	l := h.layers[depth]
+	h.classes(cand, l)
+	copy(l.left, cand)
+	for k := len(l.order) - 1; k >= 0; k-- {
+		if sum+l.reach[k] <= h.best || !h.part.Tick() {
 			return
 		}
-		v := order[k]
-		left.Drop(v)
-		next.And(left, h.adj[v])
+		v := l.order[k]
+		l.left.Drop(v)
+		l.next.And(l.left, h.adj[v])
 		h.now = append(h.now, v)
-		h.find(next, sum+h.weight[v])
+		h.find(l.next, sum+h.weight[v])
 		h.now = h.now[:len(h.now)-1]
 	}
 }
 
 // classes orders the candidates so that reach[k] bounds the weight of any set from order[:k+1].
-func (h *heaviest) classes(cand Set) (order []int, reach []int64) {
-	left, free := cand.Clone(), NewSet(len(h.adj))
+func (h *heaviest) classes(cand Set, l *layer) {
+	copy(l.left, cand)
+	l.order, l.reach = l.order[:0], l.reach[:0]
 	var sum int64
-	for !left.Empty() {
+	for !l.left.Empty() {
 		var top int64
-		copy(free, left)
-		for v := free.First(); v >= 0; v = free.Next(v + 1) {
+		copy(l.free, l.left)
+		for v := l.free.First(); v >= 0; v = l.free.Next(v + 1) {
 			top = max(top, h.weight[v])
-			left.Drop(v)
-			free.Less(free, h.adj[v])
-			order = append(order, v)
-			reach = append(reach, sum+top)
+			l.left.Drop(v)
+			l.free.Less(l.free, h.adj[v])
+			l.order = append(l.order, v)
+			l.reach = append(l.reach, sum+top)
 		}
 		sum += top
 	}
-	return order, reach
 }
 
 // HeaviestClique returns the jobs, pairwise in conflict, whose turns add up to most, and the sum.
@@ -76,22 +92,22 @@ func (h *heaviest) seed(g *Graph) {
 	}
 }
 
-// reaches tells whether cand holds size pairwise joined vertices, and which; done is false when
-// the part ended before that was certain.
-func reaches(adj []Set, ones []int64, cand Set, size int, part *Part) (set []int, done bool) {
+// reaches tells whether cand holds size pairwise joined vertices, and which, until it looks again; done is
+// false when the part ended before that was certain. All weights must be 1.
+func (h *heaviest) reaches(cand Set, size int) (set []int, done bool) {
 	if cand.Len() < size {
 		return nil, true
 	}
 	if size <= 0 {
 		return []int{}, true
 	}
-	if part.Ended() {
+	if h.part.Ended() {
 		return nil, false
 	}
-	h := heaviest{adj: adj, weight: ones, part: part, best: int64(size) - 1}
+	h.best, h.set = int64(size)-1, h.set[:0]
 	h.find(cand, 0)
-	if h.set != nil {
+	if len(h.set) > 0 {
 		return h.set, true
 	}
-	return nil, !part.Ended()
+	return nil, !h.part.Ended()
 }

@@ -20,11 +20,7 @@ func NewGraph(us []int64, atOnce int) *Graph {
 	if atOnce <= 0 || atOnce > n {
 		atOnce = max(n, 1)
 	}
-	g := &Graph{Us: us, Adj: make([]Set, n), AtOnce: atOnce}
-	for i := range g.Adj {
-		g.Adj[i] = NewSet(n)
-	}
-	return g
+	return &Graph{Us: us, Adj: NewSets(n, n), AtOnce: atOnce}
 }
 
 // Join adds the edge i-j; i = j adds none.

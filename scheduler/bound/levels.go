@@ -44,23 +44,24 @@ func (g *Graph) ByTurn() []int {
 // taken to be larger.
 func (g *Graph) Levels(m *Meter, nodes int64) (levels []Level, share int) {
 	n := g.N()
-	forClique, forShare := m.Part(nodes), m.Part(nodes)
 	ones := make([]int64, n)
 	for i := range ones {
 		ones[i] = 1
 	}
 	apart := g.apart()
+	cliques := &heaviest{adj: g.Adj, weight: ones, part: m.Part(nodes)}
+	groups := &heaviest{adj: apart, weight: ones, part: m.Part(nodes)}
 	seen, cand := NewSet(n), NewSet(n)
 	var clique []int
 	var before []int
 	for _, v := range g.ByTurn() {
 		cand.And(seen, g.Adj[v])
-		if set, _ := reaches(g.Adj, ones, cand, len(clique), forClique); set != nil {
+		if set, _ := cliques.reaches(cand, len(clique)); set != nil {
 			clique = append(sorted(set), v)
 		}
 		if share < g.AtOnce {
 			cand.And(seen, apart[v])
-			if set, done := reaches(apart, ones, cand, share, forShare); set != nil || !done {
+			if set, done := groups.reaches(cand, share); set != nil || !done {
 				share++
 			}
 		}
@@ -80,9 +81,8 @@ func (g *Graph) Levels(m *Meter, nodes int64) (levels []Level, share int) {
 func (g *Graph) apart() []Set {
 	n := g.N()
 	full := Full(n)
-	c := make([]Set, n)
+	c := NewSets(n, n)
 	for v := range c {
-		c[v] = NewSet(n)
 		c[v].Less(full, g.Adj[v])
 		c[v].Drop(v)
 	}

@@ -8,6 +8,17 @@ type Set []uint64
 // NewSet returns an empty set with room for 0..n-1.
 func NewSet(n int) Set { return make(Set, (n+63)/64) }
 
+// NewSets returns so many empty sets with room for 0..n-1 each.
+func NewSets(count, n int) []Set {
+	words := (n + 63) / 64
+	all := make([]uint64, count*words)
+	sets := make([]Set, count)
+	for k := range sets {
+		sets[k] = all[k*words : (k+1)*words : (k+1)*words]
+	}
+	return sets
+}
+
 // Full returns the set {0..n-1}.
 func Full(n int) Set {
 	s := NewSet(n)

@@ -100,7 +100,7 @@ func events(p instance.Problem, t instance.Timetable, lasts []int64) []event {
 	for _, f := range t.Firings {
 		at[f.Job] = f.AtUs
 	}
-	var es []event
+	es := make([]event, 0, 4*(lastCycle-firstCycle+1)*(len(p.Jobs)+len(p.Arcs)))
 	for c := int64(firstCycle); c <= lastCycle; c++ {
 		for i, j := range p.Jobs {
 			f := c*t.CycleUs + at[i]
@@ -123,11 +123,29 @@ func events(p instance.Problem, t instance.Timetable, lasts []int64) []event {
 			es = span(es, event{start, soundArrives, a.To, a.From, f, f + a.UntilUs + p.JitterUs}, soundClicks, soundEnds)
 		}
 	}
-	slices.SortFunc(es, func(a, b event) int {
-		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.kind, b.kind), cmp.Compare(a.job, b.job),
+	return inOrder(es)
+}
+
+// inOrder sorts events: moments, which decide nearly always, beside the places of the events, which stay put.
+func inOrder(es []event) []event {
+	type moment struct{ at, place int64 }
+	ms := make([]moment, len(es))
+	for k, e := range es {
+		ms[k] = moment{e.at, int64(k)}
+	}
+	slices.SortFunc(ms, func(x, y moment) int {
+		if x.at != y.at {
+			return cmp.Compare(x.at, y.at)
+		}
+		a, b := &es[x.place], &es[y.place]
+		return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.job, b.job),
 			cmp.Compare(a.from, b.from), cmp.Compare(a.fired, b.fired), cmp.Compare(a.until, b.until))
 	})
-	return es
+	out := make([]event, len(es))
+	for k, m := range ms {
+		out[k] = es[m.place]
+	}
+	return out
 }
 
 // span adds the start and the end of a span, or the one event of a span without length.
@@ -179,19 +197,19 @@ func without(es []event, e event) []event {
 }
 
 func (pl *player) fire(e event) error {
-	name, job, jitter := pl.p.JobName(e.job), pl.p.Jobs[e.job], pl.p.JitterUs
+	job, jitter := pl.p.Jobs[e.job], pl.p.JitterUs
 	if last := pl.firedAt[e.job]; last >= 0 {
 		if free := last + jitter + max(pl.lasts[e.job], job.BusyUs+job.RestUs); e.at < free {
-			return broken(Rest, e.at, "%s fires again at %d us, it is free and rested at %d us", name, e.at, free)
+			return broken(Rest, e.at, "%s fires again at %d us, it is free and rested at %d us", pl.p.JobName(e.job), e.at, free)
 		}
 	}
 	for _, o := range pl.occupied {
 		if pl.foes.has(e.job, o) {
-			return broken(Conflict, e.at, "%s fires at %d us while %s, with which it conflicts, is occupied", name, e.at, pl.p.JobName(o))
+			return broken(Conflict, e.at, "%s fires at %d us while %s, with which it conflicts, is occupied", pl.p.JobName(e.job), e.at, pl.p.JobName(o))
 		}
 	}
 	if pl.p.AtOnce > 0 && len(pl.occupied) >= pl.p.AtOnce {
-		return broken(Capacity, e.at, "%s fires at %d us as number %d at once, at most %d may", name, e.at, len(pl.occupied)+1, pl.p.AtOnce)
+		return broken(Capacity, e.at, "%s fires at %d us as number %d at once, at most %d may", pl.p.JobName(e.job), e.at, len(pl.occupied)+1, pl.p.AtOnce)
 	}
 	if e.fired != pl.group {
 		if pl.group >= 0 {
@@ -201,7 +219,7 @@ func (pl *player) fire(e event) error {
 	}
 	if e.at < pl.quiet+pl.p.GuardUs {
 		return broken(Guard, e.at, "%s fires at %d us, the group before is over at %d us and %d us of guard are due",
-			name, e.at, pl.quiet, pl.p.GuardUs)
+			pl.p.JobName(e.job), e.at, pl.quiet, pl.p.GuardUs)
 	}
 	pl.busy = max(pl.busy, e.until)
 	pl.firedAt[e.job] = e.fired

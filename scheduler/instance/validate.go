@@ -189,14 +189,15 @@ func (p Problem) Blocks() [][]int {
 		}
 	}
 	var blocks [][]int
-	at := map[int]int{}
+	all, at := make([]int, len(p.Jobs)), make([]int, len(p.Jobs))
 	for i := range p.Jobs {
-		r := find(i)
-		if _, ok := at[r]; !ok {
-			at[r] = len(blocks)
-			blocks = append(blocks, nil)
+		// The root is the least of its block, so it comes first.
+		if r := find(i); r == i {
+			all[i], at[i] = i, len(blocks)
+			blocks = append(blocks, all[i:i+1:i+1])
+		} else {
+			blocks[at[r]] = append(blocks[at[r]], i)
 		}
-		blocks[at[r]] = append(blocks[at[r]], i)
 	}
 	return slices.Clip(blocks)
 }

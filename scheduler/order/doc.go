@@ -20,6 +20,9 @@
 //	start    the shortest grouping in which every group waits until nobody could be harmed (slots on
 //	         bound.Laid.High) is a timetable; the one in which it waits only for the listener that
 //	         minds least (slots on Low) gives a first F
+//	tours    blocks that must all take turns: no cycle is shorter than the shortest way round them
+//	shift    move single blocks and groups about, each group waiting until all sound has died that the next
+//	         ones mind (threshold accepting)
 //	improve  take some blocks out and put them back so that the cycle is shorter than T*
 //	few      some blocks alone need no longer a cycle than all: solved for themselves, those that get into
 //	         one another's way most raise F

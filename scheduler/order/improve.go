@@ -21,7 +21,7 @@ func (s *solver) improve(nodes int64) {
 	}
 	part := s.m.Part(nodes)
 	for !s.done() && !part.Ended() {
-		se := newSearch(s.l, newApart(s.l, s.floor, s.best.period-1), s.ring, s.turns, s.m, nil)
+		se := newSearch(s.l, newApart(s.l, s.floor, s.best.period-1), s.ring, s.levels, s.m, nil)
 		if se.p.dead {
 			return
 		}
@@ -35,6 +35,32 @@ func (s *solver) improve(nodes int64) {
 			return
 		}
 		s.offer(se.found)
+	}
+}
+
+// shift betters the best row by small moves, where no order is asked for; the threshold starts with the cycle
+// divided by part.
+func (s *solver) shift(nodes, part int64) {
+	if s.done() || len(s.l.Blocks) > mostBlocks || len(s.l.Blocks) < shiftLeast || len(s.l.P.Order) > 0 {
+		return
+	}
+	if s.moves == nil {
+		s.moves = newShift(s.l, s.lots)
+	}
+	alone, _ := s.l.Alone()
+	best := timing{period: s.best.period}
+	s.moves.load(s.best.groups)
+	s.moves.run(nodes, s.best.period/part, s.m.Part(nodes), func(t timing) {
+		if t.period = max(t.period, alone); t.period < best.period {
+			best = t
+		}
+	})
+	if best.groups == nil {
+		return
+	}
+	s.offer(best)
+	if t, ok := timed(s.l, best.groups, s.floor, best.period-1, s.m.Part(firstWork)); ok {
+		s.offer(t)
 	}
 }
 

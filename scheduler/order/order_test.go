@@ -3,11 +3,13 @@ package order
 import (
 	"context"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
 	"echowright/scheduler/bound"
+	"echowright/scheduler/check"
 	"echowright/scheduler/instance"
 	st "echowright/scheduler/schedulertest"
 	"echowright/scheduler/slots"
@@ -234,10 +236,74 @@ func TestTourAgainstAllOrders(t *testing.T) {
 			}
 			want := never
 			orders(r.blocks[1:], func(rest []int) { want = min(want, around(append([]int{0}, rest...))) })
-			got, order := r.tour()
+			got, order := r.tour(bound.NewMeter(context.Background(), 0).Part(1e9))
 			if got != want || around(order) != want || len(order) != k {
 				t.Fatalf("k=%d: tour %d by %v, want %d", k, got, order, want)
 			}
 		}
+	}
+}
+
+func TestFraction(t *testing.T) {
+	for _, c := range [][4]int64{{7, 3, 4, 5}, {1 << 60, 1 << 40, 1 << 41, 1 << 59}, {5, 0, 9, 0}, {1<<62 - 1, 11, 11, 1<<62 - 1}} {
+		if got := fraction(c[0], c[1], c[2]); got != c[3] {
+			t.Errorf("%d·%d/%d: %d, want %d", c[0], c[1], c[2], got, c[3])
+		}
+	}
+}
+
+// After any moves and after undoing each, gaps are those of the blocks in the groups, and the row with its times
+// stands up to the checker.
+func TestShift(t *testing.T) {
+	r := rand.New(rand.NewPCG(35, 36))
+	better := 0
+	for k := range 300 {
+		p := st.Random(r, 4+r.IntN(8), 20)
+		p.Order = nil
+		if p.Possible() != nil {
+			continue
+		}
+		l := bound.Lay(p)
+		n := len(l.Blocks)
+		if n < 2 {
+			continue
+		}
+		s := &solver{l: l, o: slots.Options{Bare: true}, m: bound.NewMeter(context.Background(), 0), lots: newLots()}
+		s.offer(s.waiting(s.fill()))
+		sh := newShift(l, s.lots)
+		sh.load(s.best.groups)
+		for move := range 200 {
+			before := sh.groups()
+			if sh.move() && r.IntN(2) == 0 {
+				sh.undo()
+				if after := sh.groups(); !reflect.DeepEqual(before, after) {
+					t.Fatalf("problem %d, move %d: undone %v, before %v", k, move, after, before)
+				}
+			}
+			placed := 0
+			for _, g := range sh.row {
+				placed += len(sh.in[g])
+				for _, h := range sh.row {
+					if got, want := sh.gap[g*n+h], sh.between(g, h); got != want {
+						t.Fatalf("problem %d, move %d: gap %d, want %d", k, move, got, want)
+					}
+				}
+			}
+			if placed != n || len(sh.row)+len(sh.idle) != n {
+				t.Fatalf("problem %d, move %d: %d of %d blocks in %d groups, %d idle", k, move, placed, n, len(sh.row), len(sh.idle))
+			}
+		}
+		alone, _ := l.Alone()
+		sh.run(20, 5, s.m.Part(1e6), func(t timing) {
+			t.period = max(t.period, alone)
+			s.offer(t)
+			better++
+		})
+		if err := check.Check(p, s.timetable()); err != nil {
+			t.Fatalf("problem %d: %v\n%+v", k, err, p)
+		}
+	}
+	if better < 100 {
+		t.Errorf("only %d rows bettered", better)
 	}
 }

@@ -84,10 +84,14 @@ func (r *ring) follows(i, j int) bool { return r.next[i] < 0 || r.next[j] < 0 ||
 // tourMost is how many blocks tour takes on: its work and memory double with each.
 const tourMost = 16
 
+// setsNode is how many subsets are worth a node of the search.
+const setsNode = 32
+
 // tour is the shortest way round all blocks of the ring by their gaps, which no period undercuts, and their order:
 // dynamic programming over subsets (M. Held, R. M. Karp, "A dynamic programming approach to sequencing problems",
-// J. SIAM 10, 1962). It is 0 for fewer than three blocks and for more than tourMost.
-func (r *ring) tour() (us int64, order []int) {
+// J. SIAM 10, 1962). It is 0 for fewer than three blocks, for more than tourMost and when
+// the part ends first.
+func (r *ring) tour(part *bound.Part) (us int64, order []int) {
 	k := len(r.blocks)
 	if k < 3 || k > tourMost {
 		return 0, nil
@@ -95,6 +99,9 @@ func (r *ring) tour() (us int64, order []int) {
 	n := k - 1 // the last block is where it starts and ends
 	from := make([]int64, n<<n)
 	for set := 1; set < 1<<n; set++ {
+		if set%setsNode == 0 && !part.Tick() {
+			return 0, nil
+		}
 		for j := range n {
 			best := never
 			switch rest := set &^ (1 << j); {

@@ -15,17 +15,17 @@ type search struct {
 	m      *bound.Meter
 	part   *bound.Part
 	ring   *ring
-	floor  []int64 // floor[j]: the j-th longest low turn of any grouping is at least this
-	after  [][]int // by block: those that order puts into later groups
+	rank   *bound.Rank // of low turns
+	after  [][]int     // by block: those that order puts into later groups
 	left   []int
-	rank   []int64
+	limits []int64 // scratch: how long a turn each group, and a new one, may come to have
 	found  timing
 	ok     bool
 	places [][]place // scratch of each depth
 }
 
-func newSearch(l *bound.Laid, p *apart, r *ring, floor []int64, m *bound.Meter, part *bound.Part) *search {
-	s := &search{l: l, p: p, ln: newLine(l, p), m: m, part: part, ring: r, floor: floor}
+func newSearch(l *bound.Laid, p *apart, r *ring, levels []bound.Level, m *bound.Meter, part *bound.Part) *search {
+	s := &search{l: l, p: p, ln: newLine(l, p), m: m, part: part, ring: r, rank: bound.NewRank(levels)}
 	for b, before := range l.Before {
 		if before == nil {
 			continue
@@ -133,20 +133,18 @@ func (s *search) tightest(depth int) (int, []place) {
 	}
 	pick, best := -1, s.places[depth][:0]
 	other := s.places[len(s.places)-1]
-	var turn, asked int64
-	opens := false
+	var turn int64
+	s.limits = s.rank.Limits(s.ln.price, s.p.hi, s.limits)
 	for k := depth; k < len(s.left); k++ {
 		v := s.left[k]
-		if us := s.l.Low.Us[v]; us != asked {
-			asked, opens = us, s.cost(-1, us) <= s.p.hi
-		}
+		us := s.l.Low.Us[v]
 		most := len(best)
 		if pick < 0 {
 			most = 1 << 30
 		}
-		other = s.list(other[:0], v, opens, most)
-		if pick < 0 || len(other) < len(best) || len(other) == len(best) && asked > turn {
-			pick, turn = k, asked
+		other = s.list(other[:0], v, most)
+		if pick < 0 || len(other) < len(best) || len(other) == len(best) && us > turn {
+			pick, turn = k, us
 			best, other = other, best
 		}
 		if len(best) == 0 {
@@ -158,7 +156,7 @@ func (s *search) tightest(depth int) (int, []place) {
 }
 
 // list gives the places of v, joining first; it may stop once there are more than most.
-func (s *search) list(out []place, v int, opens bool, most int) []place {
+func (s *search) list(out []place, v int, most int) []place {
 	from, until := 0, len(s.ln.rows)
 	if s.after != nil && (s.l.Before[v] != nil) {
 		from, until = s.between(v)
@@ -170,7 +168,7 @@ func (s *search) list(out []place, v int, opens bool, most int) []place {
 			continue
 		}
 		g := s.ln.rows[at]
-		if us > s.ln.price[g] && s.cost(g, us) > s.p.hi || !s.ln.fits(v, pl) {
+		if us > s.ln.price[g] && us > s.limits[g] || !s.ln.fits(v, pl) {
 			s.ln.learn(v, pl)
 			continue
 		}
@@ -178,7 +176,7 @@ func (s *search) list(out []place, v int, opens bool, most int) []place {
 			return out
 		}
 	}
-	if !opens {
+	if us > s.limits[len(s.ln.price)] {
 		return out
 	}
 	for at := max(1, from); at <= until; at++ {
@@ -214,42 +212,6 @@ func (s *search) between(v int) (from, until int) {
 		}
 	}
 	return from, until
-}
-
-// cost bounds the sum of low turns once group g (-1: a new one) has a turn of at least us: longest
-// first, each turn is at least as long as now and as its floor.
-func (s *search) cost(g int, us int64) int64 {
-	s.rank = s.rank[:0]
-	for k, p := range s.ln.price {
-		if k == g {
-			p = max(p, us)
-		}
-		s.insert(p)
-	}
-	if g < 0 {
-		s.insert(us)
-	}
-	var sum int64
-	for j := range max(len(s.rank), len(s.floor)) {
-		var a, b int64
-		if j < len(s.rank) {
-			a = s.rank[j]
-		}
-		if j < len(s.floor) {
-			b = s.floor[j]
-		}
-		sum += max(a, b)
-	}
-	return sum
-}
-
-func (s *search) insert(p int64) {
-	k := len(s.rank)
-	s.rank = append(s.rank, p)
-	for ; k > 0 && s.rank[k-1] < p; k-- {
-		s.rank[k] = s.rank[k-1]
-	}
-	s.rank[k] = p
 }
 
 // again looks for a row like the given one with the blocks in out placed anew, and whatever else no

@@ -13,8 +13,14 @@ import (
 // Work set aside for what comes before the search, in nodes.
 const (
 	firstWork  = 2_000
-	lowWork    = 60_000
+	lowWork    = 120_000
 	firstRound = 1_000
+	firstShift = 2_000
+	shiftLeast = 20 // blocks; fewer are soon solved
+	// The parts of the cycle that the threshold of shift starts with, by turns: the best row is bettered, or left.
+	shiftNear = 120
+	shiftFar  = 40
+	fewBlocks = 32 // with no more than these a proof comes into reach
 	// mostBlocks bounds the memory: the matrices take some 100 bytes for each pair of blocks.
 	mostBlocks = 1_000
 )
@@ -27,9 +33,8 @@ type solver struct {
 	best  timing
 	floor int64
 	low   slots.Grouping
-	// levels bound the low turns of the longest group, the next, and so on; turns are their times.
+	// levels bound the low turns of the longest group, the next, and so on.
 	levels []bound.Level
-	turns  []int64
 	// needed are the blocks that by themselves need the floor, where a search for some of them raised it.
 	needed []int
 	ring   *ring
@@ -37,6 +42,7 @@ type solver struct {
 	toured []int // its blocks in that order
 	heavy  []int // blocks by weight, the heaviest first
 	lots   *lots
+	moves  *shift
 }
 
 // Solve returns the shortest timetable found.
@@ -46,6 +52,7 @@ func Solve(ctx context.Context, l *bound.Laid, o slots.Options) instance.Timetab
 		s.m.Poll = func(int64) { s.tell() }
 	}
 	s.start(firstWork)
+	s.shift(firstShift, shiftNear)
 	s.improve(firstRound)
 	s.lower(lowWork)
 	s.run(0)
@@ -59,8 +66,14 @@ func (s *solver) run(nodes int64) {
 	}
 	size := 8
 	for round := int64(firstRound); !s.done() && !s.m.Ended() && (nodes == 0 || s.m.Nodes < nodes); round *= 2 {
+		s.shift(round, shiftFar)
+		s.shift(round, shiftNear)
 		s.improve(round)
-		s.prove(round)
+		if len(s.l.Blocks) <= fewBlocks || 50*(s.best.period-s.floor) < s.best.period {
+			s.prove(2 * round)
+		} else {
+			s.prove(round / 4) // so far off, few does more
+		}
 		s.few(size, 2*round)
 		size += 2
 	}
@@ -99,13 +112,34 @@ func (s *solver) start(nodes int64) {
 	}
 	if len(s.l.Blocks) <= mostBlocks {
 		s.heavy = heaviest(s.l)
-		s.ring = newRing(s.l, s.heavy)
-		if !s.m.Ended() {
-			s.tour, s.toured = s.ring.tour()
-			s.raise(s.tour)
-		}
+		s.tours(nodes)
 	}
 	s.lower(nodes)
+}
+
+// tours looks for blocks that must all take turns and are long in going round, from each block on.
+func (s *solver) tours(nodes int64) {
+	s.ring = newRing(s.l, s.heavy)
+	part := s.m.Part(nodes)
+	var tried [][]int
+	for k := range s.heavy {
+		r := s.ring
+		if k > 0 {
+			r = newRing(s.l, slices.Concat(s.heavy[k:k+1], s.heavy[:k], s.heavy[k+1:]))
+		}
+		blocks := slices.Sorted(slices.Values(r.blocks))
+		if slices.ContainsFunc(tried, func(t []int) bool { return slices.Equal(t, blocks) }) {
+			continue
+		}
+		tried = append(tried, blocks)
+		if us, order := r.tour(part); us > s.tour {
+			s.ring, s.tour, s.toured = r, us, order
+		}
+		if part.Ended() || !s.m.Look() {
+			break
+		}
+	}
+	s.raise(s.tour)
 }
 
 // lower groups the blocks without regard to order: what that takes at the least is a floor, and the
@@ -124,10 +158,7 @@ func (s *solver) lower(nodes int64) {
 	}
 	levels, _ := s.l.Low.Levels(s.m, nodes/int64(len(s.l.Blocks)))
 	if bound.Sum(levels) > bound.Sum(s.levels) {
-		s.levels, s.turns = levels, nil
-		for _, lv := range levels {
-			s.turns = append(s.turns, lv.Us)
-		}
+		s.levels = levels
 	}
 	if !s.done() && s.l.Plain() {
 		if t, ok := timed(s.l, low.Groups, s.floor, s.best.period-1, s.m.Part(nodes)); ok {
@@ -220,7 +251,7 @@ func (s *solver) prove(nodes int64) {
 
 // within searches for a row with a period from the floor to most; ended without one, there is none.
 func (s *solver) within(most, nodes int64) (t timing, ended, ok bool) {
-	se := newSearch(s.l, newApart(s.l, s.floor, most), s.ring, s.turns, s.m, s.m.Part(nodes))
+	se := newSearch(s.l, newApart(s.l, s.floor, most), s.ring, s.levels, s.m, s.m.Part(nodes))
 	ended = se.all()
 	return se.found, ended, se.ok
 }

@@ -212,13 +212,9 @@ func (s *solver) needs(blocks []int) bool {
 	m := s.m.Apart(shrinkWork)
 	low, _ := l.Alone()
 	levels, _ := l.Low.Levels(m, shrinkWork/4)
-	var floor []int64
-	for _, lv := range levels {
-		floor = append(floor, lv.Us)
-	}
 	if low >= s.floor || bound.Sum(levels) >= s.floor {
 		return true
 	}
-	se := newSearch(l, newApart(l, max(low, 1), s.floor-1), newRing(l, heaviest(l)), floor, m, m.Part(shrinkWork))
+	se := newSearch(l, newApart(l, max(low, 1), s.floor-1), newRing(l, heaviest(l)), levels, m, m.Part(shrinkWork))
 	return se.all() && !se.ok
 }

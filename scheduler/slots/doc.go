@@ -15,15 +15,18 @@
 //
 // How it is solved, in order; "cost" is the sum of the slots, ub the best so far:
 //
-//	greedy    first fit, the longest turn first; the groups are then dealt out again in other
-//	          orders, which in order of length never costs more (iterated greedy, Culberson 1992)
+//	first     first fit, the longest turn first
 //	parts     jobs that conflict with all jobs of another part never share a slot with them:
 //	          parts are solved one by one and their costs added
+//	saturate  a short exact search (DSATUR, Brélaz 1979): the most constrained job into each slot in
+//	          turn. It looks for groupings a little above the floor, then for dearer ones, and ends
+//	          most problems at once
+//	greedy    the groups are dealt out again in other orders, which in order of length never costs
+//	          more (iterated greedy, Culberson 1992); then saturate again
 //	reduce    a job that fits into some slot of every best answer is put aside
 //	squeeze   local search shortens a slot or takes one away, again and again
-//	search    two exact searches take turns, each round with four times the nodes: one puts the
-//	          most constrained job into each slot in turn (saturate; DSATUR, Brélaz 1979), one
-//	          picks whole slots around the longest job left and remembers what it has seen
+//	search    saturate takes turns with another exact search, each round with four times the nodes:
+//	          that one picks whole slots around the longest job left and remembers what it has seen
 //	          (pick). Either one alone ends with a proof.
 //
 // Both prune with the levels of package bound: sorted, the j-th longest slot is at least L(j).

@@ -8,20 +8,47 @@ import (
 	"echowright/scheduler/bound"
 )
 
+// dealer deals the jobs of a graph out to groups, again and again.
+type dealer struct {
+	g      *bound.Graph
+	taken  []bound.Set // per group: everybody who conflicts with a member
+	slotOf []int
+	size   []int
+}
+
 // firstFit deals the jobs out in the given order, each into the first group that takes it.
-func firstFit(g *bound.Graph, order []int) [][]int {
-	var groups [][]int
-	var taken []bound.Set // per group: everybody who conflicts with a member
-next:
+func firstFit(g *bound.Graph, order []int) [][]int { return (&dealer{g: g}).deal(order) }
+
+func (d *dealer) deal(order []int) [][]int {
+	n := len(order)
+	if d.slotOf == nil {
+		d.slotOf = make([]int, n)
+	}
+	d.size = d.size[:0]
 	for _, v := range order {
-		for k, gr := range groups {
-			if len(gr) < g.AtOnce && !taken[k].Has(v) {
-				groups[k] = append(gr, v)
-				merge(taken[k], g.Adj[v])
-				continue next
-			}
+		k := 0
+		for k < len(d.size) && (d.size[k] >= d.g.AtOnce || d.taken[k].Has(v)) {
+			k++
 		}
-		groups, taken = append(groups, []int{v}), append(taken, g.Adj[v].Clone())
+		switch {
+		case k < len(d.size):
+			d.size[k]++
+			merge(d.taken[k], d.g.Adj[v])
+		default:
+			d.size = append(d.size, 1)
+			if k == len(d.taken) {
+				d.taken = append(d.taken, bound.NewSet(n))
+			}
+			copy(d.taken[k], d.g.Adj[v])
+		}
+		d.slotOf[v] = k
+	}
+	groups, all := make([][]int, len(d.size)), make([]int, n)
+	for k, size := range d.size {
+		groups[k], all = all[:0:size], all[size:]
+	}
+	for _, v := range order {
+		groups[d.slotOf[v]] = append(groups[d.slotOf[v]], v)
 	}
 	return groups
 }
@@ -37,13 +64,14 @@ func merge(s, t bound.Set) {
 // cost less. Orders that are only a draw of lots come from a generator with a fixed start.
 func redeal(g *bound.Graph, groups [][]int, goal int64, rounds int, m *bound.Meter) [][]int {
 	lots := rand.New(rand.NewPCG(1, 2))
+	d := &dealer{g: g}
 	best, bestCost := groups, g.Cost(groups)
 	now, nowCost := groups, bestCost
 	for r := range rounds {
 		if bestCost <= goal || !m.Tick() || !m.Look() {
 			break
 		}
-		next := firstFit(g, shuffled(g, now, r, lots))
+		next := d.deal(shuffled(g, now, r, lots))
 		c := g.Cost(next)
 		if c <= nowCost || lots.IntN(50) == 0 {
 			now, nowCost = next, c

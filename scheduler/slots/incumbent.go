@@ -12,7 +12,18 @@ type incumbent struct {
 	groups [][]int
 	cost   int64
 	floor  int64
+	unit   int64  // divides every turn, and with them every cost
 	better func() // told of every improvement; may be nil
+}
+
+func newIncumbent(g *bound.Graph) *incumbent {
+	b := &incumbent{g: g}
+	for _, u := range g.Us {
+		for u != 0 {
+			b.unit, u = u, b.unit%u
+		}
+	}
+	return b
 }
 
 // offer keeps the groups if they cost less than the best; it copies them.
@@ -32,5 +43,7 @@ func (b *incumbent) offer(groups [][]int) {
 
 func (b *incumbent) done() bool { return b.cost <= b.floor }
 
-// raise notes that no grouping costs less than floor.
-func (b *incumbent) raise(floor int64) { b.floor = max(b.floor, floor) }
+// raise notes that no grouping costs less than floor; then it costs at least the next multiple of the unit.
+func (b *incumbent) raise(floor int64) {
+	b.floor = max(b.floor, (floor+b.unit-1)/b.unit*b.unit)
+}

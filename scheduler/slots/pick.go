@@ -71,11 +71,10 @@ func newPick(g *bound.Graph, share int, levels []bound.Level, best *incumbent) *
 // goal a little above the floor, and where there is none, the goal is the new floor. True when the
 // best is proven, false when the part ended first. What is known stays for the next call.
 func (s *pick) deepen(part *bound.Part) bool {
-	unit := divisor(s.g.Us)
 	for !s.best.done() {
 		step := (s.best.cost - s.best.floor) / 4
-		s.goal = s.best.floor + max(step-step%unit, unit)
-		if !s.toEnd(part) {
+		s.below(s.best.floor+max(step-step%s.best.unit, s.best.unit), part)
+		if part.Ended() {
 			break
 		}
 		s.best.raise(s.limit())
@@ -85,27 +84,15 @@ func (s *pick) deepen(part *bound.Part) bool {
 
 // run looks for all groupings that cost less than the best; true when there are no more.
 func (s *pick) run(part *bound.Part) bool {
-	s.goal = s.best.cost
-	return s.toEnd(part)
-}
-
-// toEnd searches below the limit and tells whether it came to an end before the part did.
-func (s *pick) toEnd(part *bound.Part) bool {
-	s.part = part
-	s.slots = s.slots[:0]
-	s.fill(0, bound.Full(s.g.N()), 0)
+	s.below(s.best.cost, part)
 	return !part.Ended()
 }
 
-// divisor is the greatest number that divides every turn, and with them every cost.
-func divisor(us []int64) int64 {
-	var d int64
-	for _, u := range us {
-		for u != 0 {
-			d, u = u, d%u
-		}
-	}
-	return d
+// below searches for groupings that cost less than goal.
+func (s *pick) below(goal int64, part *bound.Part) {
+	s.goal, s.part = goal, part
+	s.slots = s.slots[:0]
+	s.fill(0, bound.Full(s.g.N()), 0)
 }
 
 // limit is what a grouping must cost less than to be of interest.

@@ -7,33 +7,66 @@ import "echowright/scheduler/bound"
 // or opens the next.
 //
 //	price[c]  longest turn in slot c        taken[c]  who conflicts with a member of c
-//	rank      prices, longest first         depth     jobs placed
+//	depth     jobs placed
 type saturate struct {
 	g      *bound.Graph
-	floor  []int64 // floor[j]: the j-th longest slot of any grouping lasts at least this
+	rank   *bound.Rank
 	part   *bound.Part
 	best   *incumbent
+	goal   int64
 	price  []int64
 	size   []int
-	taken  []bound.Set
+	taken  []bound.Set // as many as there ever were slots
 	slotOf []int
 	left   []int // jobs not placed are left[depth:]
 	saved  []bound.Set
-	rank   []int64
+	heed   bool    // of jobs with equally few choices, the one that failed most goes first
+	failed []int   // how often each job was found to have no choice left
+	limits []int64 // scratch of tightest
 }
 
-// run searches until the proof is complete (true) or the part ends (false).
-func (s saturate) run() bool {
-	n := s.g.N()
-	s.left = s.g.ByTurn()
-	s.slotOf = make([]int, n)
-	s.saved = make([]bound.Set, n)
-	for i := range s.saved {
-		s.saved[i] = bound.NewSet(n)
-	}
-	s.place(0, 0)
-	return !s.part.Ended() || s.best.done()
+func newSaturate(g *bound.Graph, levels []bound.Level, best *incumbent) *saturate {
+	n := g.N()
+	return &saturate{g: g, rank: bound.NewRank(levels), best: best, left: g.ByTurn(), slotOf: make([]int, n), failed: make([]int, n), saved: bound.NewSets(n, n)}
 }
+
+// prove spends half the nodes on goals from the floor up, the other half below the best: some graphs yield to the
+// one at once and for ever resist the other. True when the best is proven.
+func (s *saturate) prove(nodes int64, m *bound.Meter) bool {
+	s.heed = true
+	if s.deepen(m.Part(nodes / 2)) {
+		return true
+	}
+	s.heed = false
+	return s.run(m.Part(nodes / 2))
+}
+
+// deepen looks for groupings that cost little more than the floor, then for dearer ones, then for all that cost
+// less than the best: true when that is proven, false when the part ended first.
+func (s *saturate) deepen(part *bound.Part) bool {
+	for share := int64(4); share > 1; share /= 2 {
+		s.below(s.best.floor+(s.best.cost-s.best.floor)/share, part)
+		if part.Ended() {
+			return s.best.done()
+		}
+		s.best.raise(s.limit())
+	}
+	return s.run(part)
+}
+
+// run looks for all groupings that cost less than the best; true when there are no more.
+func (s *saturate) run(part *bound.Part) bool {
+	s.below(s.best.cost, part)
+	return !part.Ended() || s.best.done()
+}
+
+// below searches for groupings that cost less than goal.
+func (s *saturate) below(goal int64, part *bound.Part) {
+	s.goal, s.part = goal, part
+	s.place(0, 0)
+}
+
+func (s *saturate) limit() int64 { return min(s.best.cost, s.goal) }
 
 // place places the job with the fewest choices, cost being a bound on every completion.
 func (s *saturate) place(depth int, cost int64) {
@@ -47,44 +80,49 @@ func (s *saturate) place(depth int, cost int64) {
 	}
 	s.left[depth], s.left[k] = s.left[k], s.left[depth]
 	v := s.left[depth]
-	for c := range s.price {
+	for c := 0; c < len(s.price) && !s.over(); c++ {
 		if s.size[c] < s.g.AtOnce && !s.taken[c].Has(v) {
 			s.join(depth, v, c, cost)
 		}
-		if s.part.Ended() || s.best.done() {
-			return
-		}
 	}
-	s.open(depth, v)
+	if !s.over() {
+		s.open(depth, v)
+	}
 	s.left[depth], s.left[k] = s.left[k], s.left[depth]
 }
+
+func (s *saturate) over() bool { return s.part.Ended() || s.best.done() }
 
 // tightest finds the job with the fewest slots whose cost stays below the best; equal ones by
 // longer turn, then by the order they stand in. -1: some job has none.
 func (s *saturate) tightest(depth int) int {
-	pick, fewest := -1, 1<<30
-	var turn, asked int64
-	opens := false // a new slot of asked still pays
+	pick, fewest, most := -1, 0, 0
+	var turn int64
+	limits := s.rank.Limits(s.price, s.limit()-1, s.limits)
+	s.limits = limits
+	fresh := limits[len(s.price)]
 	for k := depth; k < len(s.left); k++ {
 		v := s.left[k]
 		us := s.g.Us[v]
-		if us != asked {
-			asked, opens = us, s.cost(-1, us) < s.best.cost
-		}
 		choices := 0
-		if opens {
+		if us <= fresh {
 			choices = 1
 		}
 		for c, p := range s.price {
-			if s.size[c] < s.g.AtOnce && !s.taken[c].Has(v) && (p >= us || s.cost(c, us) < s.best.cost) {
+			if (us <= p || us <= limits[c]) && s.size[c] < s.g.AtOnce && !s.taken[c].Has(v) {
 				choices++
 			}
 		}
 		if choices == 0 {
+			s.failed[v]++
 			return -1
 		}
-		if choices < fewest || choices == fewest && us > turn {
-			pick, fewest, turn = k, choices, us
+		fails := 0
+		if s.heed {
+			fails = s.failed[v]
+		}
+		if pick < 0 || choices < fewest || choices == fewest && (fails > most || fails == most && us > turn) {
+			pick, fewest, most, turn = k, choices, fails, us
 		}
 	}
 	return pick
@@ -92,9 +130,9 @@ func (s *saturate) tightest(depth int) int {
 
 func (s *saturate) join(depth, v, c int, cost int64) {
 	if s.g.Us[v] > s.price[c] {
-		cost = s.cost(c, s.g.Us[v])
+		cost = s.rank.Cost(s.price, c, s.g.Us[v])
 	}
-	if cost >= s.best.cost || !s.part.Tick() {
+	if cost >= s.limit() || !s.part.Tick() {
 		return
 	}
 	price := s.price[c]
@@ -110,53 +148,20 @@ func (s *saturate) join(depth, v, c int, cost int64) {
 }
 
 func (s *saturate) open(depth, v int) {
-	cost := s.cost(-1, s.g.Us[v])
-	if cost >= s.best.cost || !s.part.Tick() {
+	cost := s.rank.Cost(s.price, -1, s.g.Us[v])
+	if cost >= s.limit() || !s.part.Tick() {
 		return
 	}
 	c := len(s.price)
 	s.price = append(s.price, s.g.Us[v])
 	s.size = append(s.size, 1)
-	s.taken = append(s.taken, s.g.Adj[v].Clone())
+	if c == len(s.taken) {
+		s.taken = append(s.taken, bound.NewSet(s.g.N()))
+	}
+	copy(s.taken[c], s.g.Adj[v])
 	s.slotOf[v] = c
 	s.place(depth+1, cost)
-	s.price, s.size, s.taken = s.price[:c], s.size[:c], s.taken[:c]
-}
-
-// cost bounds every completion once slot c (-1: a new one) lasts at least us: longest first, each
-// slot is at least as long as now and as its floor.
-func (s *saturate) cost(c int, us int64) int64 {
-	s.rank = s.rank[:0]
-	for k, p := range s.price {
-		if k == c {
-			p = max(p, us)
-		}
-		s.insert(p)
-	}
-	if c < 0 {
-		s.insert(us)
-	}
-	var sum int64
-	for j := range max(len(s.rank), len(s.floor)) {
-		var a, b int64
-		if j < len(s.rank) {
-			a = s.rank[j]
-		}
-		if j < len(s.floor) {
-			b = s.floor[j]
-		}
-		sum += max(a, b)
-	}
-	return sum
-}
-
-func (s *saturate) insert(p int64) {
-	k := len(s.rank)
-	s.rank = append(s.rank, p)
-	for ; k > 0 && s.rank[k-1] < p; k-- {
-		s.rank[k] = s.rank[k-1]
-	}
-	s.rank[k] = p
+	s.price, s.size = s.price[:c], s.size[:c]
 }
 
 func (s *saturate) groups() [][]int {

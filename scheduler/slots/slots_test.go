@@ -118,7 +118,7 @@ func TestEachSearchAlone(t *testing.T) {
 			return newPick(g, share, nil, best).deepen(part)
 		},
 		"saturate": func(g *bound.Graph, best *incumbent, _ int, part *bound.Part) bool {
-			return saturate{g: g, part: part, best: best}.run()
+			return newSaturate(g, nil, best).run(part)
 		},
 	}
 	r := rand.New(rand.NewPCG(21, 22))
@@ -129,7 +129,7 @@ func TestEachSearchAlone(t *testing.T) {
 		for name, search := range searches {
 			m := bound.NewMeter(context.Background(), 0)
 			_, share := g.Levels(m, 1e6)
-			best := &incumbent{g: g}
+			best := newIncumbent(g)
 			best.offer(alone(g.N()))
 			if !search(g, best, share, m.Part(1e9)) || best.cost != want {
 				t.Fatalf("%s, problem %d: %d, want %d\n%+v", name, k, best.cost, want, p)
@@ -153,10 +153,10 @@ func TestSearchesAgree(t *testing.T) {
 		g := bound.Lay(st.Plain(r, 18)).High
 		m := bound.NewMeter(context.Background(), 0)
 		_, share := g.Levels(m, 1e6)
-		a, b := &incumbent{g: g}, &incumbent{g: g}
+		a, b := newIncumbent(g), newIncumbent(g)
 		a.offer(firstFit(g, g.ByTurn()))
 		b.offer(firstFit(g, g.ByTurn()))
-		if !newPick(g, share, nil, a).run(m.Part(1e9)) || !(saturate{g: g, part: m.Part(1e9), best: b}).run() || a.cost != b.cost {
+		if !newPick(g, share, nil, a).run(m.Part(1e9)) || !newSaturate(g, nil, b).run(m.Part(1e9)) || a.cost != b.cost {
 			t.Fatalf("pick %d, saturate %d", a.cost, b.cost)
 		}
 	}
@@ -173,12 +173,12 @@ func TestReduce(t *testing.T) {
 		red := reduce(g, levels, share)
 		aside += len(red.aside)
 		kept := g.Sub(red.kept)
-		best := &incumbent{g: kept}
+		best := newIncumbent(kept)
 		best.offer(alone(kept.N()))
-		saturate{g: kept, part: m.Part(1e9), best: best}.run()
-		all := &incumbent{g: g}
+		newSaturate(kept, nil, best).run(m.Part(1e9))
+		all := newIncumbent(g)
 		all.offer(alone(g.N()))
-		saturate{g: g, part: m.Part(1e9), best: all}.run()
+		newSaturate(g, nil, all).run(m.Part(1e9))
 		var groups [][]int
 		for _, gr := range best.groups {
 			groups = append(groups, through(gr, red.kept))

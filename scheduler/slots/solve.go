@@ -20,11 +20,12 @@ type Options struct {
 
 // Work set aside for what comes before the search, in nodes.
 const (
-	boundWork  = 4_000_000 // divided by the number of jobs, as each node then costs more
-	redealWork = 2_000
-	firstDeals = 60
-	firstRound = 300
-	localRound = 4_000 // from here on, local search goes before the exact ones
+	boundWork   = 4_000_000 // divided by the number of jobs, as each node then costs more
+	redealWork  = 2_000
+	firstDeals  = 60
+	firstSearch = 500
+	firstRound  = 300
+	localRound  = 4_000 // from here on, local search goes before the exact ones
 )
 
 // solver carries one run over all parts of a problem.
@@ -110,7 +111,7 @@ func (s *solver) run(m *bound.Meter) {
 
 func newPart(g *bound.Graph, jobs []int, m *bound.Meter) *part {
 	pt := &part{jobs: jobs, g: g.Sub(jobs)}
-	pt.best.g = pt.g
+	pt.best = *newIncumbent(pt.g)
 	pt.levels, pt.share = pt.g.Levels(m, boundWork/int64(pt.g.N()))
 	pt.best.floor = bound.Sum(pt.levels)
 	pt.best.offer(firstFit(pt.g, pt.g.ByTurn()))
@@ -123,7 +124,13 @@ func (pt *part) solve(m *bound.Meter) {
 		pt.proven = true
 		return
 	}
+	if pt.saturate(firstSearch, m) {
+		return
+	}
 	pt.best.offer(redeal(pt.g, pt.best.groups, pt.best.floor, firstDeals, m))
+	if pt.saturate(20*firstSearch, m) {
+		return
+	}
 	r := reduce(pt.g, pt.levels, pt.share)
 	switch {
 	case pt.best.done():
@@ -136,6 +143,14 @@ func (pt *part) solve(m *bound.Meter) {
 	if pt.proven {
 		pt.best.floor = pt.best.cost
 	}
+}
+
+func (pt *part) saturate(nodes int64, m *bound.Meter) bool {
+	pt.proven = newSaturate(pt.g, pt.levels, &pt.best).prove(nodes, m)
+	if pt.proven {
+		pt.best.floor = pt.best.cost
+	}
+	return pt.proven
 }
 
 // solveKept solves what reduce has kept and puts the rest back, at no cost.
@@ -194,10 +209,7 @@ func through(group []int, lists ...[]int) []int {
 // search lets the two exact searches take turns, each longer than the one before, and tells
 // whether one of them came to its end.
 func (pt *part) search(m *bound.Meter) bool {
-	floor := make([]int64, len(pt.levels))
-	for j, l := range pt.levels {
-		floor[j] = l.Us
-	}
+	one := newSaturate(pt.g, pt.levels, &pt.best)
 	whole := newPick(pt.g, pt.share, pt.levels, &pt.best)
 	dealt := false
 	for round := int64(firstRound); !m.Ended(); round *= 4 {
@@ -206,13 +218,9 @@ func (pt *part) search(m *bound.Meter) bool {
 				pt.best.offer(redeal(pt.g, pt.best.groups, pt.best.floor, redealWork, m))
 				dealt = true
 			}
-			squeezed(&pt.best, floor, int(round/20), uint64(round), m)
+			squeezed(&pt.best, pt.levels, int(round/20), uint64(round), m)
 		}
-		if pt.best.done() || whole.deepen(m.Part(round)) {
-			return true
-		}
-		one := saturate{g: pt.g, floor: floor, part: m.Part(round), best: &pt.best}
-		if one.run() {
+		if pt.best.done() || whole.deepen(m.Part(round)) || one.prove(round, m) {
 			return true
 		}
 	}

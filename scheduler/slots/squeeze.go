@@ -24,7 +24,7 @@ type squeeze struct {
 
 // squeezed offers better groupings to best until a whole round of attempts, each of at most
 // steps moves, brings none.
-func squeezed(best *incumbent, floor []int64, steps int, seed uint64, m *bound.Meter) {
+func squeezed(best *incumbent, levels []bound.Level, steps int, seed uint64, m *bound.Meter) {
 	lots := rand.New(rand.NewPCG(seed, 0))
 	for again := true; again && !m.Ended(); {
 		again = false
@@ -33,7 +33,7 @@ func squeezed(best *incumbent, floor []int64, steps int, seed uint64, m *bound.M
 			for _, us := range shorter(best.g, best.groups[c], prices[c]) {
 				target := slices.Clone(prices)
 				target[c] = us
-				if !m.Look() || !allowed(target, floor) {
+				if !m.Look() || !allowed(target, levels) {
 					continue
 				}
 				s := newSqueeze(best.g, best.groups, target, lots)
@@ -70,12 +70,12 @@ func shorter(g *bound.Graph, group []int, price int64) []int64 {
 	return []int64{0, next}
 }
 
-// allowed tells whether slots may last so long at all, by the floors of the longest, the next …
-func allowed(price, floor []int64) bool {
+// allowed tells whether slots may last so long at all, by the levels of the longest, the next …
+func allowed(price []int64, levels []bound.Level) bool {
 	rank := slices.Clone(price)
 	slices.SortFunc(rank, func(a, b int64) int { return cmp.Compare(b, a) })
-	for j, f := range floor {
-		if j >= len(rank) || rank[j] < f {
+	for j, l := range levels {
+		if j >= len(rank) || rank[j] < l.Us {
 			return false
 		}
 	}

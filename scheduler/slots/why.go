@@ -106,6 +106,7 @@ func needs(g *bound.Graph, us int64, m *bound.Meter) bool {
 	}
 	levels, share := g.Levels(m, shrinkWork/10)
 	// The search starts from a best of us that no groups make, and ends at the first it finds.
-	best := &incumbent{g: g, groups: [][]int{}, cost: us, floor: us - 1}
+	best := newIncumbent(g)
+	best.groups, best.cost, best.floor = [][]int{}, us, us-1
 	return newPick(g, share, levels, best).run(m.Part(shrinkWork)) && best.cost == us
 }

@@ -37,7 +37,7 @@ func Cycle(p *plan.Plan, width float64) *Picture {
 }
 
 func (pic *Picture) timeGrid(end, bottomY float64) {
-	d := step(70 / pic.PxX)
+	d := Step(70 / pic.PxX)
 	for t := 0.0; t <= end; t += d {
 		pic.add("grid", line(Style{Stroke: Grid, Width: 1}, Point{t, 0}, Point{t, bottomY}),
 			Shape{Text: fmt.Sprintf("%.6g", t/1000), At: Point{t, bottomY}, Shift: Point{0, -14}, Size: 11, Anchor: Middle, Style: Style{Fill: Quiet}})
@@ -121,7 +121,7 @@ func (pic *Picture) off(q Point, right, up float64) Point {
 }
 
 func (pic *Picture) axes(far, low, high float64) {
-	dx, dy := step(70/pic.PxX), step(28/pic.PxY)
+	dx, dy := Step(70/pic.PxX), Step(28/pic.PxY)
 	for x := 0.0; x <= far*(1+1e-9); x += dx {
 		pic.add("grid", line(Style{Stroke: Grid, Width: 1}, Point{x, low}, Point{x, high}),
 			Shape{Text: fmt.Sprintf("%.4g m", x), At: Point{x, low}, Shift: Point{0, -16}, Size: 11, Anchor: Middle, Style: Style{Fill: Quiet}})

@@ -122,8 +122,8 @@ func (p *Picture) fit(w, h, marginPx float64, pts ...Point) {
 	p.PxX, p.PxY = px, px
 }
 
-// step is a round distance between grid lines, 1, 2 or 5 times a power of ten, at least least.
-func step(least float64) float64 {
+// Step is a round distance between grid lines, 1, 2 or 5 times a power of ten, at least least.
+func Step(least float64) float64 {
 	p := math.Pow(10, math.Floor(math.Log10(least)))
 	for _, k := range []float64{1, 2, 5, 10} {
 		if k*p >= least*(1-1e-9) {

@@ -12,8 +12,8 @@ import (
 
 func TestStepIsRoundAndLargeEnough(t *testing.T) {
 	for _, c := range []struct{ least, want float64 }{{0.3, 0.5}, {1, 1}, {1.01, 2}, {0.05, 0.05}, {70, 100}, {2.5e-7, 5e-7}} {
-		if got := step(c.least); math.Abs(got-c.want) > 1e-9*c.want {
-			t.Errorf("step(%g) = %g, want %g", c.least, got, c.want)
+		if got := Step(c.least); math.Abs(got-c.want) > 1e-9*c.want {
+			t.Errorf("Step(%g) = %g, want %g", c.least, got, c.want)
 		}
 	}
 }

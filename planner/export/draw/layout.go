@@ -75,7 +75,7 @@ func rings(p plan.Polygon) (out [][]Point) {
 }
 
 func (pic *Picture) grid() {
-	s := step(60 / pic.PxX)
+	s := Step(60 / pic.PxX)
 	for k := 0; k < 2; k++ {
 		for i := math.Ceil(pic.Min[k] / s); i*s <= pic.Max[k]; i++ {
 			a, b := Point{i * s, pic.Min[1]}, Point{i * s, pic.Max[1]}
@@ -138,13 +138,13 @@ func worst(p *plan.Plan, v View) (labels []label) {
 			continue
 		}
 		seen[b.Cause] = true
-		labels = append(labels, label{at: b.OwnAt, ink: Blind, text: b.Cause + " · hides " + brief(b)})
+		labels = append(labels, label{at: b.OwnAt, ink: Blind, text: b.Cause + " · hides " + Brief(b)})
 	}
 	return labels
 }
 
-// brief is what a blind spot hides in the space of a label.
-func brief(b plan.BlindSpot) string {
+// Brief is what a blind spot hides in the space of a label.
+func Brief(b plan.BlindSpot) string {
 	own, gap := plan.Millimetres(b.OwnM), plan.Millimetres(b.HidesM)
 	if own != gap {
 		return own + " (gap " + gap + ")"
@@ -233,9 +233,9 @@ func (pic *Picture) sensors(p *plan.Plan) {
 
 // scaleBar is a ruler of a round length at the right, at height y.
 func (pic *Picture) scaleBar(y float64) {
-	s := step(60 / pic.PxX)
+	s := Step(60 / pic.PxX)
 	if span := pic.Max[0] - pic.Min[0]; 2*s > span/2 {
-		s = step(span / 10) // both halves are then at most half of the picture
+		s = Step(span / 10) // both halves are then at most half of the picture
 	}
 	x1 := pic.Max[0] - 16/pic.PxX
 	h := 4 / pic.PxY

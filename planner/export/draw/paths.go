@@ -3,38 +3,46 @@ package draw
 import (
 	"fmt"
 	"math"
-	"slices"
-	"sort"
 	"strings"
 
 	"echowright/planner/plan"
 )
 
 // drawn are the disturbances a view shows: none that comes by another target than the view's.
-func drawn(p *plan.Plan, v View) []plan.Arc {
-	var arcs []plan.Arc
-	for _, a := range p.Crosstalk {
-		if target, by := strings.CutPrefix(a.Path, "target: "); !by || target == v.Target {
-			arcs = append(arcs, a)
-		}
+func drawn(p *plan.Plan, v View) (arcs []plan.Arc) {
+	for _, i := range Loud(p.Crosstalk, v.Paths, func(a plan.Arc) bool { return ByTarget(a, v.Target) }) {
+		arcs = append(arcs, p.Crosstalk[i])
 	}
-	return Loudest(arcs, v.Paths)
+	return arcs
 }
 
-// Loudest returns at most n harmful arcs, one a pair of sensors: first the loudest of each kind of path, then the loudest of
-// the rest.
-func Loudest(arcs []plan.Arc, n int) (out []plan.Arc) {
-	arcs = slices.Clone(arcs)
-	sort.SliceStable(arcs, func(i, j int) bool { return arcs[i].LevelDB > arcs[j].LevelDB })
+// ByTarget reports whether a disturbance comes by no other target than the named one.
+func ByTarget(a plan.Arc, target string) bool {
+	by, ok := strings.CutPrefix(a.Path, "target: ")
+	return !ok || by == target
+}
+
+// Loud returns at most n of the harmful arcs that are wanted, by their places in the list, one a pair of sensors: first the
+// loudest of each kind of path, then the loudest of the rest.
+func Loud(arcs []plan.Arc, n int, wanted func(plan.Arc) bool) (out []int) {
 	pairs, paths := map[[2]string]bool{}, map[string]bool{}
+	pair := func(a *plan.Arc) [2]string { return [2]string{min(a.From, a.To), max(a.From, a.To)} }
 	for _, again := range []bool{false, true} {
-		for _, a := range arcs {
-			pair := [2]string{min(a.From, a.To), max(a.From, a.To)}
-			if len(out) >= n || a.From == a.To || !a.Harms || pairs[pair] || paths[a.Path] && !again {
-				continue
+		for len(out) < n {
+			best := -1
+			for i := range arcs {
+				a := &arcs[i]
+				if a.Harms && a.From != a.To && (best < 0 || a.LevelDB > arcs[best].LevelDB) &&
+					!pairs[pair(a)] && (again || !paths[a.Path]) && wanted(*a) {
+					best = i
+				}
 			}
-			pairs[pair], paths[a.Path] = true, true
-			out = append(out, a)
+			if best < 0 {
+				break
+			}
+			a := &arcs[best]
+			pairs[pair(a)], paths[a.Path] = true, true
+			out = append(out, best)
 		}
 	}
 	return out
@@ -45,10 +53,10 @@ func (pic *Picture) paths(p *plan.Plan, arcs []plan.Arc) {
 	for _, a := range arcs {
 		pts := corners([]plan.Arc{a})
 		s := line(Style{Stroke: Late, Width: 1.5, Dashed: true}, pts...)
-		s.Title = fmt.Sprintf("%s, %s", said(p, a), a.Path)
+		s.Title = fmt.Sprintf("%s, %s", Said(p, a), a.Path)
 		pic.add("disturbance", s)
 		for i := 1; i+1 < len(pts); i++ {
-			pic.add("disturbance", reflector(pts[i-1], pts[i], pts[i+1], barPx/2/pic.PxX))
+			pic.add("disturbance", Reflector(pts[i-1], pts[i], pts[i+1], barPx/2/pic.PxX))
 		}
 	}
 }
@@ -77,8 +85,8 @@ func (pic *Picture) along(arcs []plan.Arc) (out []box) {
 	return out
 }
 
-// said is what a disturbance would make its listener show, fired together.
-func said(p *plan.Plan, a plan.Arc) string {
+// Said is what a disturbance would make its listener show, fired together.
+func Said(p *plan.Plan, a plan.Arc) string {
 	reads := p.Reads(a)
 	return fmt.Sprintf("%s hears %s · reads %s", a.To, a.From, plan.LengthSpan(reads))
 }
@@ -97,7 +105,7 @@ func corners(arcs []plan.Arc) (pts []Point) {
 func misread(p *plan.Plan, arcs []plan.Arc) (labels []label) {
 	for _, a := range arcs {
 		if pts := corners([]plan.Arc{a}); len(pts) > 1 {
-			labels = append(labels, label{at: pts[len(pts)/2], ink: Late, text: said(p, a)})
+			labels = append(labels, label{at: pts[len(pts)/2], ink: Late, text: Said(p, a)})
 		}
 	}
 	return labels
@@ -122,9 +130,9 @@ func lengths(arcs []plan.Arc) (ls []label) {
 	return ls
 }
 
-// reflector is a short bar at a place where a path from one place to another is turned back, square to the bisector,
+// Reflector is a short bar at a place where a path from one place to another is turned back, square to the bisector,
 // that reaches half to either side, m.
-func reflector(from, at, to Point, half float64) Shape {
+func Reflector(from, at, to Point, half float64) Shape {
 	unit := func(a, b Point) Point {
 		d := math.Hypot(b[0]-a[0], b[1]-a[1])
 		if d == 0 {

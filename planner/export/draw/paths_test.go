@@ -44,7 +44,7 @@ func TestPathSaysItsLengthAndWhatItWouldRead(t *testing.T) {
 // The bar of a mirror stands square to the bisector: both legs make the same angle with it.
 func TestReflectorIsAMirror(t *testing.T) {
 	from, at, to := Point{0, 0}, Point{2, 1}, Point{0.5, -2}
-	r := reflector(from, at, to, 0.1).Rings[0]
+	r := Reflector(from, at, to, 0.1).Rings[0]
 	along := Point{r[1][0] - r[0][0], r[1][1] - r[0][1]}
 	cos := func(q Point) float64 {
 		d := Point{q[0] - at[0], q[1] - at[1]}

@@ -21,7 +21,7 @@ func SideGroups(p *plan.Plan) (out []SideGroup) {
 	at := map[string]int{}
 	for _, v := range p.SideViews {
 		s := sensorOf(p, v)
-		key := strings.Join([]string{v.Target, s.Kind, outline(v.Polygon), fmt.Sprint(standingParts(p, s))}, "|")
+		key := strings.Join([]string{v.Target, s.Kind, outline(v.Polygon), fmt.Sprint(StandingParts(p, s))}, "|")
 		i, known := at[key]
 		if !known {
 			i = len(out)
@@ -54,14 +54,14 @@ func sensorOf(p *plan.Plan, v plan.SideView) plan.Sensor {
 	return plan.Sensor{}
 }
 
-// standing is a stretch along a sensor's heading in which a part stands.
-type standing struct {
-	part     int
-	from, to int // mm from the sensor
+// Standing is a stretch along a sensor's heading in which a part stands.
+type Standing struct {
+	Part     int // of the body, in the Plan
+	From, To int // mm from the sensor
 }
 
-// standingParts finds where the upright plane through a sensor's heading cuts the parts ahead of it.
-func standingParts(p *plan.Plan, s plan.Sensor) (out []standing) {
+// StandingParts finds where the upright plane through a sensor's heading cuts the parts ahead of it.
+func StandingParts(p *plan.Plan, s plan.Sensor) (out []Standing) {
 	sin, cos := math.Sincos(s.Heading)
 	for i, part := range p.Body.Parts {
 		var at []float64
@@ -77,7 +77,7 @@ func standingParts(p *plan.Plan, s plan.Sensor) (out []standing) {
 		slices.Sort(at)
 		for k := 0; k+1 < len(at); k += 2 {
 			if at[k+1] > 0 {
-				out = append(out, standing{i, int(math.Round(1000 * math.Max(0, at[k]))), int(math.Round(1000 * at[k+1]))})
+				out = append(out, Standing{i, int(math.Round(1000 * math.Max(0, at[k]))), int(math.Round(1000 * at[k+1]))})
 			}
 		}
 	}
@@ -89,7 +89,7 @@ func standingParts(p *plan.Plan, s plan.Sensor) (out []standing) {
 func Side(p *plan.Plan, v plan.SideView, width, height float64) *Picture {
 	pic := &Picture{Title: v.Sensor + " from the side"}
 	s := sensorOf(p, v)
-	parts := standingParts(p, s)
+	parts := StandingParts(p, s)
 	far, top := 0.5, math.Max(s.Z, p.Body.HeightM[1])
 	for _, r := range v.Polygon {
 		for _, q := range r {
@@ -97,7 +97,7 @@ func Side(p *plan.Plan, v plan.SideView, width, height float64) *Picture {
 		}
 	}
 	for _, st := range parts {
-		far, top = math.Max(far, float64(st.to)/1000), math.Max(top, p.Body.Parts[st.part].HeightM[1])
+		far, top = math.Max(far, float64(st.To)/1000), math.Max(top, p.Body.Parts[st.Part].HeightM[1])
 	}
 	back := far * 0.12
 	pic.fit(width, height, 22, Point{-back, 0}, Point{far, 0}, Point{far, top})
@@ -117,11 +117,11 @@ func Side(p *plan.Plan, v plan.SideView, width, height float64) *Picture {
 }
 
 // parts draws what stands in a sensor's direction, each named, at least two pixels thick.
-func (pic *Picture) parts(p *plan.Plan, s plan.Sensor, parts []standing) {
+func (pic *Picture) parts(p *plan.Plan, s plan.Sensor, parts []Standing) {
 	var ls []label
 	for _, st := range parts {
-		part := p.Body.Parts[st.part]
-		x0, x1 := float64(st.from)/1000, math.Max(float64(st.to)/1000, float64(st.from)/1000+2/pic.PxX)
+		part := p.Body.Parts[st.Part]
+		x0, x1 := float64(st.From)/1000, math.Max(float64(st.To)/1000, float64(st.From)/1000+2/pic.PxX)
 		z0, z1 := part.HeightM[0], math.Max(part.HeightM[1], part.HeightM[0]+2/pic.PxY)
 		name := part.Name
 		if len(part.OnlyIn) > 0 {

@@ -14,12 +14,20 @@ import (
 )
 
 // Style is the style sheet of the pictures: one variable an ink, so that a page can set them once.
-const Style = `
-.ew{--paper:#F3EFE6;--ink:#1F2E3A;--quiet:#5E6C76;--line:#D5CDBD;--grid:#E7E0D2;--body:#E2DACA;--beam:#0E7C86;--front:#0A5C66;--blind:#A63D40;--look:#8A5510;--met:#2F7A4B;--late:#6A5C9A;--deaf:#8A8272;--plate:#FBF9F4}
-@media (prefers-color-scheme:dark){.ew{--paper:#10191F;--ink:#E8E4DA;--quiet:#94A3AD;--line:#2C3B45;--grid:#1B2831;--body:#263741;--beam:#3FB8C2;--front:#7FE0E6;--blind:#E9807C;--look:#E5AA4C;--met:#6CC48D;--late:#A99AE0;--deaf:#5E6A70;--plate:#16222A}}
-@media print{.ew{--paper:#fff;--ink:#1F2E3A;--quiet:#5E6C76;--line:#D5CDBD;--grid:#E7E0D2;--body:#E2DACA;--beam:#0E7C86;--front:#0A5C66;--blind:#A63D40;--look:#8A5510;--met:#2F7A4B;--late:#6A5C9A;--deaf:#8A8272;--plate:#fff}}
-.ew text{font-family:"Noto Sans","DejaVu Sans",Arial,sans-serif;font-variant-numeric:tabular-nums}
+var Style = "\n.ew{" + variables(func(t draw.Tone) draw.RGB { return t.Light }) + "}\n" +
+	"@media (prefers-color-scheme:dark){.ew{" + variables(func(t draw.Tone) draw.RGB { return t.Dark }) + "}}\n" +
+	"@media print{.ew{" + variables(func(t draw.Tone) draw.RGB { return t.Print }) + "}}\n" +
+	`.ew text{font-family:"Noto Sans","DejaVu Sans",Arial,sans-serif;font-variant-numeric:tabular-nums}
 `
+
+// variables sets each ink's CSS variable to one of its tones.
+func variables(tone func(draw.Tone) draw.RGB) string {
+	var set []string
+	for _, t := range draw.Palette {
+		set = append(set, "--"+string(t.Ink)+":"+tone(t).String())
+	}
+	return strings.Join(set, ";")
+}
 
 // Write writes the plan view of the state and target with the widest gap as one stand-alone file.
 func Write(w io.Writer, p *plan.Plan) error {

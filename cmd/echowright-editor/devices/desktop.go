@@ -1,0 +1,176 @@
+//go:build !js
+
+package devices
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+
+	"github.com/atotto/clipboard"
+
+	"echowright/planner/editor"
+	"echowright/planner/store"
+)
+
+// system is what only a desktop needs: the file that is open, to tell when another program changes it.
+type system struct {
+	watch watch
+	// kept, chooser and board stand in for the user's own folder, dialogs and clipboard; nil is the real one.
+	keptDir string
+	choose  func(dialog) (string, error)
+	board   board
+}
+
+// board is a clipboard.
+type board interface {
+	ReadAll() (string, error)
+	WriteAll(string) error
+}
+
+type systemBoard struct{}
+
+func (systemBoard) ReadAll() (string, error) {
+	if clipboard.Unsupported {
+		return "", errNoClipboard
+	}
+	return clipboard.ReadAll()
+}
+
+func (systemBoard) WriteAll(s string) error {
+	if clipboard.Unsupported {
+		return errNoClipboard
+	}
+	return clipboard.WriteAll(s)
+}
+
+var errNoClipboard = errors.New("no clipboard program (xclip, xsel or wl-clipboard)")
+
+func (m *Machine) clipboard() board {
+	if m.board != nil {
+		return m.board
+	}
+	return systemBoard{}
+}
+
+// largest is how many bytes of a file are read: layouts are a few KiB, photos some MiB.
+const largest = 64 << 20
+
+func (m *Machine) read(r editor.Reply) editor.Reply {
+	name, err := filepath.Abs(r.Name)
+	if err != nil {
+		name = r.Name
+	}
+	at := stamp(name) // before reading: what is written meanwhile is then seen as a change
+	data, err := store.Read(name, largest)
+	if err != nil {
+		r.Err = err.Error()
+		return r
+	}
+	m.look(name, at, data)
+	r.Name, r.Data = name, data
+	return r
+}
+
+func (m *Machine) open(r editor.Reply) editor.Reply {
+	if r, ok := m.chosen(&r, dialog{kind: openFile}); !ok {
+		return r
+	}
+	return m.read(r)
+}
+
+// chosen lets the user choose and puts the name into the reply; ok is false when there is nothing to go on with.
+func (m *Machine) chosen(r *editor.Reply, d dialog) (editor.Reply, bool) {
+	choose := m.choose
+	if choose == nil {
+		choose = ask
+	}
+	name, err := choose(d)
+	switch {
+	case errors.Is(err, errNothingChosen):
+		r.Gone = true
+	case errors.Is(err, errNoChooser):
+		r.Err, r.Chooser = err.Error(), true
+	case err != nil:
+		r.Err = err.Error()
+	default:
+		r.Name = name
+	}
+	return *r, err == nil
+}
+
+func (m *Machine) save(r editor.Reply, data []byte) editor.Reply {
+	r.Data = data
+	name, err := filepath.Abs(r.Name)
+	if err != nil {
+		name = r.Name
+	}
+	to := name
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		to = real // a link stays a link: what it points to is replaced
+	}
+	m.look("", "", nil) // our own writing is no change by another
+	if err := store.WriteFile(to, data); err != nil {
+		r.Err = err.Error()
+		return r
+	}
+	m.look(name, stamp(name), data)
+	r.Name = name
+	return r
+}
+
+func (m *Machine) saveAs(r editor.Reply, data []byte) editor.Reply {
+	r.Data = data
+	if r, ok := m.chosen(&r, dialog{kind: saveFile, proposal: r.Name}); !ok {
+		return r
+	}
+	return m.save(r, data)
+}
+
+func (m *Machine) takeAway(r editor.Reply, files map[string][]byte) editor.Reply {
+	r.Files = files
+	if r.Name == "" { // a name given is a folder chosen already
+		if r, ok := m.chosen(&r, dialog{kind: folder}); !ok {
+			return r
+		}
+	}
+	if err := store.WriteDir(r.Name, files); err != nil {
+		r.Err = err.Error()
+	}
+	return r
+}
+
+func (m *Machine) copy(r editor.Reply, text string) editor.Reply {
+	if err := m.clipboard().WriteAll(text); err != nil {
+		r.Err = err.Error()
+	}
+	return r
+}
+
+// paste gives the clipboard's text; where the system has no clipboard, what was last copied here.
+func (m *Machine) paste(r editor.Reply) editor.Reply {
+	text, err := m.clipboard().ReadAll()
+	switch {
+	case errors.Is(err, errNoClipboard):
+		text = m.recall()
+	case err != nil: // an empty clipboard is an error to some of the programs
+		r.Gone = true
+	}
+	r.Text = text
+	return r
+}
+
+// Close ends what still runs beside the loop.
+func (m *Machine) Close() { m.look("", "", nil) }
+
+// userDir is where the editor keeps what the user did not save.
+func (m *Machine) userDir() (string, error) {
+	if m.keptDir != "" {
+		return m.keptDir, nil
+	}
+	dir, err := os.UserConfigDir()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(dir, "echowright", "kept"), nil
+}

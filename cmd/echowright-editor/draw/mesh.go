@@ -1,0 +1,49 @@
+package draw
+
+import "github.com/hajimehoshi/ebiten/v2"
+
+// colour is premultiplied, 0 to 1.
+type colour struct{ r, g, b, a float32 }
+
+// times is the colour let through by a share.
+func (c colour) times(k float32) colour { return colour{c.r * k, c.g * k, c.b * k, c.a * k} }
+
+// mesh is triangles for the shader: Custom0 is how far a corner is from the middle of what is painted, Custom1
+// at what distance from it nothing is left.
+type mesh struct {
+	vertices []ebiten.Vertex
+	indices  []uint32
+}
+
+func (m *mesh) corner(p point, c colour, off, reach float64) uint32 {
+	m.vertices = append(m.vertices, ebiten.Vertex{
+		DstX: float32(p.x), DstY: float32(p.y),
+		ColorR: c.r, ColorG: c.g, ColorB: c.b, ColorA: c.a,
+		Custom0: float32(off), Custom1: float32(reach),
+	})
+	return uint32(len(m.vertices) - 1)
+}
+
+func (m *mesh) triangle(a, b, c uint32) { m.indices = append(m.indices, a, b, c) }
+
+func (m *mesh) quad(a, b, c, d uint32) { m.indices = append(m.indices, a, b, c, a, c, d) }
+
+// add appends the triangles of another mesh.
+func (m *mesh) add(o *mesh) {
+	base := uint32(len(m.vertices))
+	m.vertices = append(m.vertices, o.vertices...)
+	for _, i := range o.indices {
+		m.indices = append(m.indices, base+i)
+	}
+}
+
+func (m *mesh) reset() { m.vertices, m.indices = m.vertices[:0], m.indices[:0] }
+
+// program gives each pixel the share of the colour that is covered.
+const program = `//kage:unit pixels
+package main
+
+func Fragment(dst vec4, src vec2, tone vec4, edge vec4) vec4 {
+	return tone * clamp(edge.y-abs(edge.x), 0, 1)
+}
+`

@@ -1,0 +1,105 @@
+package draw
+
+import (
+	"bytes"
+	"image"
+	_ "image/jpeg" // photos are PNG or JPEG
+	_ "image/png"
+	"sync"
+
+	"github.com/hajimehoshi/ebiten/v2"
+	xdraw "golang.org/x/image/draw"
+
+	"echowright/planner/editor/canvas"
+)
+
+const (
+	mostPixels  = 120e6 // of a photo that is read at all
+	largestSide = 4096  // of the texture; what is larger is made smaller
+)
+
+// photos reads pictures beside the frame loop and keeps the last one as a texture.
+type photos struct {
+	mu      sync.Mutex
+	version int
+	asked   bool
+	read    image.Image // waiting to become a texture
+	shrunk  float64     // pixels of the file a pixel of the texture stands for
+	texture *ebiten.Image
+	stale   bool
+}
+
+// ready takes a photo on: it starts reading one that is new, and reports whether it can be painted.
+func (ps *photos) ready(p *canvas.Photo) bool {
+	ps.mu.Lock()
+	defer ps.mu.Unlock()
+	if !ps.asked || ps.version != p.Version {
+		ps.asked, ps.version, ps.read = true, p.Version, nil
+		if ps.texture != nil {
+			ps.texture.Deallocate()
+			ps.texture = nil
+		}
+		go ps.decode(p.Pixels, p.Version)
+	}
+	if ps.read != nil {
+		ps.texture, ps.read = ebiten.NewImageFromImageWithOptions(ps.read, &ebiten.NewImageFromImageOptions{Unmanaged: true}), nil
+	}
+	return ps.texture != nil
+}
+
+// decode reads a picture; one that cannot be read is not painted, which the editor has told its user already.
+func (ps *photos) decode(data []byte, version int) {
+	img, shrunk := decode(data)
+	ps.mu.Lock()
+	defer ps.mu.Unlock()
+	if img != nil && ps.version == version {
+		ps.read, ps.shrunk, ps.stale = img, shrunk, true
+	}
+}
+
+func decode(data []byte) (img image.Image, shrunk float64) {
+	c, _, err := image.DecodeConfig(bytes.NewReader(data))
+	if err != nil || c.Width <= 0 || c.Height <= 0 || float64(c.Width)*float64(c.Height) > mostPixels {
+		return nil, 0
+	}
+	if img, _, err = image.Decode(bytes.NewReader(data)); err != nil {
+		return nil, 0
+	}
+	side := max(c.Width, c.Height)
+	if side <= largestSide {
+		return img, 1
+	}
+	shrunk = float64(side) / largestSide
+	small := image.NewRGBA(image.Rect(0, 0, max(1, int(float64(c.Width)/shrunk)), max(1, int(float64(c.Height)/shrunk))))
+	xdraw.ApproxBiLinear.Scale(small, small.Bounds(), img, img.Bounds(), xdraw.Src, nil)
+	return small, shrunk
+}
+
+// takeStale reports once that a photo has become ready since it was asked for.
+func (ps *photos) takeStale() bool {
+	ps.mu.Lock()
+	defer ps.mu.Unlock()
+	s := ps.stale
+	ps.stale = false
+	return s
+}
+
+func (ps *photos) draw(dst *ebiten.Image, p *canvas.Photo, scale float64) {
+	ps.mu.Lock()
+	defer ps.mu.Unlock()
+	if ps.texture == nil {
+		return
+	}
+	op := &ebiten.DrawImageOptions{Filter: ebiten.FilterLinear}
+	k := ps.shrunk * scale
+	op.GeoM.SetElement(0, 0, p.X[0]*k)
+	op.GeoM.SetElement(1, 0, p.X[1]*k)
+	op.GeoM.SetElement(0, 1, p.Y[0]*k)
+	op.GeoM.SetElement(1, 1, p.Y[1]*k)
+	op.GeoM.SetElement(0, 2, p.At[0]*scale)
+	op.GeoM.SetElement(1, 2, p.At[1]*scale)
+	if p.Opacity > 0 {
+		op.ColorScale.ScaleAlpha(float32(p.Opacity))
+	}
+	dst.DrawImage(ps.texture, op)
+}

@@ -1,0 +1,20 @@
+package main
+
+import (
+	"context"
+	"os"
+	"testing"
+
+	"echowright/planner/editor"
+)
+
+// shown names the program a copy of this test binary shows in a window of its own instead of running tests.
+const shown = "ECHOWRIGHT_EDITOR_TEST_SHOWS"
+
+func TestMain(m *testing.M) {
+	programs := map[string]func(bool) (editor.Program, func(), error){"demo": newDemo, "editor": newProgram}
+	if p, ok := programs[os.Getenv(shown)]; ok {
+		os.Exit(run(context.Background(), os.Args[1:], streams{out: os.Stdout, err: os.Stderr, program: p}))
+	}
+	os.Exit(m.Run())
+}

@@ -1,0 +1,107 @@
+//go:build !js
+
+package serve
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"regexp"
+	"testing"
+	"time"
+)
+
+func TestOnlyThisMachineIsServed(t *testing.T) {
+	for addr, ok := range map[string]bool{
+		"127.0.0.1:0": true, "localhost:8080": true, "[::1]:0": true, "127.3.2.1:99": true,
+		":8080": false, "0.0.0.0:80": false, "[::]:80": false, "192.168.1.4:80": false, "example.org:80": false, "localhost": false, "": false, "127.0.0.1:": false,
+	} {
+		var bad AddressError
+		if err := loopback(addr); (err == nil) != ok || (err != nil && !errors.As(err, &bad)) {
+			t.Errorf("%q: %v", addr, err)
+		}
+	}
+	if err := Run(context.Background(), "0.0.0.0:0", io.Discard); err == nil {
+		t.Error("served to everybody")
+	}
+}
+
+// Each file is handed out with its type; nothing else is, and not under another name of this machine.
+func TestFilesHaveTheirTypes(t *testing.T) {
+	dir := t.TempDir()
+	for name, text := range map[string]string{"editor.wasm": "\x00asm", "wasm_exec.js": "go", "secret": "s"} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	h := handler(dir)
+	for _, c := range []struct {
+		host, path, kind string
+		status           int
+	}{
+		{"127.0.0.1:4000", "/", "text/html; charset=utf-8", 200},
+		{"localhost", "/", "text/html; charset=utf-8", 200},
+		{"[::1]:4000", "/editor.wasm", "application/wasm", 200},
+		{"localhost:4000", "/wasm_exec.js", "text/javascript; charset=utf-8", 200},
+		{"localhost:4000", "/secret", "", 404},
+		{"localhost:4000", "/../secret", "", 404},
+		{"elsewhere.example:4000", "/", "", 403},
+	} {
+		r := httptest.NewRequest(http.MethodGet, "/", nil)
+		r.Host, r.URL.Path = c.host, c.path
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		if w.Code != c.status || (c.kind != "" && w.Header().Get("Content-Type") != c.kind) {
+			t.Errorf("%s%s: %d %q", c.host, c.path, w.Code, w.Header().Get("Content-Type"))
+		}
+	}
+	w := httptest.NewRecorder()
+	r := httptest.NewRequest(http.MethodPost, "http://localhost:1/", nil)
+	if h.ServeHTTP(w, r); w.Code != http.StatusMethodNotAllowed {
+		t.Errorf("POST: %d", w.Code)
+	}
+}
+
+// The address is printed, answers, and ends with the context.
+func TestServingEnds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds for a browser")
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 4*time.Minute)
+	defer cancel()
+	r, w := io.Pipe()
+	done := make(chan error, 1)
+	go func() {
+		err := Run(ctx, "127.0.0.1:0", w)
+		w.CloseWithError(io.EOF)
+		done <- err
+	}()
+	var said bytes.Buffer
+	buf := make([]byte, 200)
+	at := ""
+	for at == "" {
+		n, err := r.Read(buf)
+		if said.Write(buf[:n]); err != nil {
+			t.Fatalf("%v after %q: %v", err, said.String(), <-done)
+		}
+		at = regexp.MustCompile(`http://127\.0\.0\.1:\d+/`).FindString(said.String())
+	}
+	res, err := http.Get(at + "editor.wasm")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer res.Body.Close()
+	head := make([]byte, 4)
+	if _, err := io.ReadFull(res.Body, head); err != nil || string(head) != "\x00asm" {
+		t.Errorf("%q, %v", head, err)
+	}
+	cancel()
+	if err := <-done; err != nil {
+		t.Error(err)
+	}
+}

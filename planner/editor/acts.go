@@ -1,0 +1,155 @@
+package editor
+
+import (
+	"strconv"
+	"strings"
+
+	"echowright/planner/editor/view"
+	"echowright/planner/editor/widget"
+)
+
+// act does what was done to an item of the board.
+func (e *Editor) act(a widget.Act) {
+	switch a.Do {
+	case widget.Copy:
+		e.wish(Wish{Kind: Copy, Text: a.Value})
+		return
+	case widget.Paste:
+		e.wish(Wish{Kind: Paste})
+		return
+	case widget.Opened, widget.Closed:
+		if !strings.HasPrefix(a.ID, "pick:") {
+			return
+		}
+	}
+	if e.dialog != nil {
+		e.dialog.act(e, a)
+		return
+	}
+	what, name, _ := strings.Cut(a.ID, ":")
+	switch what {
+	case "do":
+		if a.Do == widget.Pressed {
+			e.run(name)
+		}
+	case "menu":
+		if a.Do == widget.Chosen {
+			e.run(a.Value)
+		}
+	case "plate":
+		e.openVerdict(name)
+	case "set":
+		e.setAct(name, a)
+	case "flag":
+		e.set(name, strconv.FormatBool(a.Index == 1))
+	case "mount":
+		if a.Do != widget.Edited {
+			e.setMount(a)
+		}
+	case "pick":
+		e.pick(name)
+	case "finding":
+		e.findingAct(name, a)
+	case "next":
+		if a.Do == widget.Chosen {
+			e.run(a.Value)
+		}
+	case "fault":
+		e.say(words.faultHow)
+	}
+}
+
+func (e *Editor) setAct(path string, a widget.Act) {
+	switch a.Do {
+	case widget.Committed, widget.Chosen:
+		e.set(path, a.Value)
+	case widget.Cancelled:
+		delete(e.wrong, path)
+	}
+}
+
+// pick chooses a thing from the list in the sheet.
+func (e *Editor) pick(what string) {
+	kind, name, _ := strings.Cut(what, ":")
+	e.stale = true
+	switch kind {
+	case "sensor":
+		e.choose(name)
+	case "zone":
+		e.chosen, e.thing = nil, view.Thing{Kind: view.Zone, Name: name}
+	case "target":
+		e.chosen, e.thing = nil, view.Thing{Kind: targetThing, Name: name}
+	case "part":
+		e.chosen, e.thing = nil, view.Thing{Kind: view.Part, Name: name}
+	}
+}
+
+// openVerdict goes to what a plate tells of.
+func (e *Editor) openVerdict(id string) {
+	if e.shown == nil {
+		return
+	}
+	for _, v := range verdicts(e.shown, e.whole.value != nil) {
+		if v.ID != id {
+			continue
+		}
+		if v.AtKnown {
+			e.goTo(v.Where)
+			e.lookAt(v.At)
+			return
+		}
+		e.goTo(v.Where)
+	}
+	e.board.Reveal(e.firstFinding(id), e.screen())
+	e.drawer = true
+}
+
+// firstFinding is the card that a plate opens.
+func (e *Editor) firstFinding(id string) string {
+	for i, f := range e.findings() {
+		if plateOf(f.Code) == id {
+			return "finding:" + strconv.Itoa(i)
+		}
+	}
+	return "finding:0"
+}
+
+// plateOf is the plate that the findings of a code belong to.
+func plateOf(code string) string {
+	switch {
+	case strings.HasPrefix(code, "cycle"), strings.HasPrefix(code, "budget"):
+		return "cycle"
+	case strings.Contains(code, "disturb"), strings.Contains(code, "echo"):
+		return "disturbance"
+	}
+	return "blind"
+}
+
+func (e *Editor) findingAct(index string, a widget.Act) {
+	i, err := strconv.Atoi(index)
+	fs := e.findings()
+	if err != nil || i >= len(fs) {
+		return
+	}
+	if a.Do == widget.Chosen {
+		e.takeWay(fs[i])
+		return
+	}
+	e.goTo(fs[i].Where)
+}
+
+// hasWord reports whether a name stands in a text as a whole.
+func hasWord(text, name string) bool {
+	for rest := text; name != ""; {
+		i := strings.Index(rest, name)
+		if i < 0 {
+			return false
+		}
+		before, after := rest[:i], rest[i+len(name):]
+		if (before == "" || strings.ContainsAny(before[len(before)-1:], " ,(")) && (after == "" || strings.ContainsAny(after[:1], " ,):")) {
+			return true
+		}
+		rest = after
+	}
+	return false
+}

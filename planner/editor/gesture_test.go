@@ -1,0 +1,206 @@
+package editor_test
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"echowright/assets"
+	"echowright/planner"
+	"echowright/planner/editor"
+	"echowright/planner/editor/canvas"
+	"echowright/planner/editor/input"
+	"echowright/planner/plan"
+)
+
+// byCommand is the plan the command line makes of a text.
+func byCommand(t *testing.T, text string) *plan.Plan {
+	t.Helper()
+	sc, faults := planner.Load("layout.yaml", []byte(text), assets.Kinds())
+	if sc == nil {
+		t.Fatal(faults)
+	}
+	p, err := planner.Analyse(context.Background(), sc, planner.Options{Quick: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func TestDragMovesAlongTheOutline(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	before := d.Text()
+	d.key("Plus", "Plus")
+	at, _ := d.Sensor("side.left")
+	from := d.Where(at)
+	to := d.Where([2]float64{at[0] - 0.081, at[1] + 0.02}) // pulled off the outline a little
+	d.drag(from, to)
+	gone, come := diff(before, d.Text())
+	if len(gone) != 1 || len(come) != 1 || !strings.Contains(come[0], "at: {from: left, forward: 60 mm}") {
+		t.Fatalf("gone %q\ncome %q", gone, come)
+	}
+	// The verdicts are those of the command line for the same text.
+	p := byCommand(t, d.Text())
+	for _, v := range d.Verdicts() {
+		if v.ID == "cycle" && v.Is != plan.Milliseconds(p.Schedule.CycleUs) {
+			t.Errorf("cycle %s, by command %s", v.Is, plan.Milliseconds(p.Schedule.CycleUs))
+		}
+		if v.ID == "blind" && !strings.Contains(v.Is, plan.Millimetres(widest(p))) {
+			t.Errorf("hides %s, by command %s", v.Is, plan.Millimetres(widest(p)))
+		}
+	}
+	d.key("Ctrl+Z")
+	if d.Text() != before {
+		t.Fatal("one undo does not take the whole drag back")
+	}
+}
+
+// widest is the gap nearest to its demand or beyond it.
+func widest(p *plan.Plan) float64 {
+	gap, margin := 0.0, math.Inf(1)
+	for _, c := range p.Coverage {
+		if r := c.Required.LargestGap; r != nil && *r-c.WidestGapM < margin {
+			gap, margin = c.WidestGapM, *r-c.WidestGapM
+		}
+	}
+	return gap
+}
+
+func TestEscapeTakesADragBack(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	before := d.Text()
+	at, _ := d.Sensor("side.left")
+	d.press(d.Where(at))
+	d.move(d.Where([2]float64{at[0] - 0.1, at[1]}))
+	if d.Text() == before {
+		t.Fatal("nothing moved")
+	}
+	d.key("Escape")
+	d.lift()
+	if d.Text() != before || strings.HasPrefix(d.Title(), "•") {
+		t.Error("Escape leaves something of the drag")
+	}
+}
+
+// A plain click chooses and changes nothing, even when the hand shakes a little.
+func TestClickChooses(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	before := d.Text()
+	for _, name := range []string{"side.left", "stern-corner.right", "bow.1"} {
+		at, _ := d.Sensor(name)
+		p := d.Where(at)
+		d.press(p)
+		d.move(canvas.Point{p[0] + 1, p[1] + 1})
+		d.lift()
+		if c := d.Chosen(); len(c) != 1 || c[0] != name {
+			t.Errorf("a click on %s chooses %v", name, c)
+		}
+	}
+	at, _ := d.Sensor("side.left")
+	d.click(d.Where(at), input.Mods{Shift: true})
+	if len(d.Chosen()) != 2 || d.Text() != before {
+		t.Errorf("shift chooses %v", d.Chosen())
+	}
+}
+
+// Alt lets a drag go freely to the millimetre; without it it keeps to round steps.
+func TestSnapsAreHeldOff(t *testing.T) {
+	for _, alt := range []bool{false, true} {
+		d := opened(t, "shelf-cart")
+		d.key("Plus", "Plus")
+		at, _ := d.Sensor("side.left")
+		d.drag(d.Where(at), d.Where([2]float64{at[0] - 0.0814, at[1]}), input.Mods{Alt: alt})
+		line := lineOf(d.Text(), "name: side,")
+		if round := strings.Contains(line, "forward: 60 mm}"); round == alt {
+			t.Errorf("alt %v: %s", alt, line)
+		}
+	}
+}
+
+func TestTurnByTheGrip(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	at, _ := d.Sensor("side.left")
+	d.click(d.Where(at))
+	grip, ok := d.Grip()
+	if !ok {
+		t.Fatal("a chosen sensor has no grip to turn it")
+	}
+	base := d.Where(at)
+	r := math.Hypot(grip[0]-base[0], grip[1]-base[1])
+	// The left side looks to the left, up in the window; 20 degrees further counter-clockwise.
+	a := (90 + 20) * math.Pi / 180
+	d.drag(grip, canvas.Point{base[0] + r*math.Cos(a), base[1] - r*math.Sin(a)})
+	if line := lineOf(d.Text(), "name: side,"); !strings.Contains(line, "heading: 20 deg") {
+		t.Fatalf("turned: %s", line)
+	}
+}
+
+func TestZoomAndPanChangeNothing(t *testing.T) {
+	d := opened(t, "first-rover")
+	before := d.Text()
+	mid := canvas.Point{450, 350}
+	for range 200 {
+		d.do(input.Event{Kind: input.Wheel, At: mid, Scroll: canvas.Point{0, -120}})
+	}
+	d.drag(canvas.Point{300, 200}, canvas.Point{3000, -2000})
+	for range 400 {
+		d.do(input.Event{Kind: input.Wheel, At: mid, Scroll: canvas.Point{0, 120}})
+	}
+	d.do(input.Event{Kind: input.Pinch, At: mid, Zoom: 1e-30})
+	d.key("F")
+	if d.Text() != before {
+		t.Error("looking changes the layout")
+	}
+}
+
+// From the empty window to a reversing aid of four sensors whose demands are met, by hand, in at most 60 events and
+// without a key of the file typed. The figures: a trailer 1.4 m long and 1 m wide that is backed at 0.3 m/s.
+func TestNewcomer(t *testing.T) {
+	d := newDesk(t)
+	d.asks = 0
+	d.set("start:length", "1.4 m")
+	d.set("start:width", "1 m")
+	d.choice("start:way", "backward")
+	d.set("start:speed", "0.3 m/s")
+	d.key("Enter")
+	// The skirt all round is not what a reversing aid is for.
+	d.clickOn("pick:zone:skirt")
+	d.key("Delete")
+	// Four in a row along the rear.
+	d.key("S")
+	d.choice("mount:kind", "open-pair-5v")
+	d.set("mount:count", "4")
+	d.drag(d.Where([2]float64{-0.7, 0.38}), d.Where([2]float64{-0.7, -0.38}))
+	if _, ok := d.Sensor("eye.4"); !ok {
+		t.Fatalf("no four sensors: %s\n%s", d.Said(), d.Text())
+	}
+	for _, v := range d.Verdicts() {
+		if v.State == editor.NotMet || v.State == editor.Working {
+			t.Errorf("%s: %s, %s", v.Title, v.Is, v.Asked)
+		}
+	}
+	if p := byCommand(t, d.Text()); !p.Met {
+		t.Errorf("the command line does not call it met: %v\n%s", p.Findings, d.Text())
+	}
+	if d.asks > 60 {
+		t.Errorf("%d events", d.asks)
+	}
+	t.Logf("%d events", d.asks)
+}
+
+func TestZoneFromTheEdge(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	before := d.Text()
+	d.key("Z")
+	d.drag(d.Where([2]float64{0.4, 0}), d.Where([2]float64{0.7, 0}))
+	_, come := diff(before, d.Text())
+	if len(come) != 1 || !strings.Contains(come[0], "band: {along: front, depth: 0..300 mm}") {
+		t.Fatalf("come %q, said %q", come, d.Said())
+	}
+	d.key("Ctrl+Z", "Z")
+	d.drag(d.Where([2]float64{0.9, 0.5}), d.Where([2]float64{1.2, 0.8}))
+	if _, come := diff(before, d.Text()); len(come) != 1 || !strings.Contains(come[0], "polygon: [[900 mm, 500 mm]") {
+		t.Fatalf("come %q", come)
+	}
+}

@@ -1,0 +1,223 @@
+// Package live analyses a layout beside the frame loop: in go questions, each the text of a layout as it stands now, out
+// come answers as they are reached.
+//
+//	Ask ─► newest question ─► one goroutine: read ─► see ─► whole ─► advised
+//	                                          │      │       │         │
+//	Take ◄─ answers, oldest first ◄───────────┴──────┴───────┴─────────┘
+//
+// Only the newest question waits, and it ends what is still reckoned for the one before, but never its coverage: were that
+// cut short too, a drag that asks more often than coverage takes would never show a number.
+package live
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	"echowright/planner"
+	"echowright/planner/diag"
+	"echowright/planner/layout"
+	"echowright/planner/plan"
+	"echowright/planner/scene"
+)
+
+// Question asks for the analysis of a text.
+type Question struct {
+	Number   int // of the asker's choosing; its answers carry it
+	File     string
+	Text     []byte // not to be changed afterwards
+	Dragging bool   // the hand has not let go: no remedies are tried
+}
+
+// Stage is how far an answer goes. The stages of a question come in this order; those that a newer question overtakes do not
+// come at all.
+type Stage int
+
+// The stages.
+const (
+	Read    Stage = iota // the text is read: Faults, Missing and the Scene, nil where there is none and then nothing follows
+	Seen                 // Plan tells what is seen and no more
+	Whole                // Plan is whole but for remedies that are tried
+	Advised              // Plan has those too; only when not Dragging
+)
+
+// Answer is what was found of a question at one stage.
+type Answer struct {
+	Number  int
+	Stage   Stage
+	Faults  diag.List
+	Missing []string // what a half-built machine lacks
+	Scene   *scene.Scene
+	Plan    *plan.Plan // from Seen on
+	// Err says that the stage failed; no other follows, and Plan is nil. A panic of the analysis comes as one that begins
+	// with "internal fault", the place of it on the lines after the first.
+	Err  error
+	Took time.Duration // for this stage; 0 where Runner.Now is not set
+}
+
+// Runner answers questions one at a time on a goroutine of its own.
+type Runner struct {
+	// Now tells the time for Answer.Took. It may be set before the first Ask.
+	Now func() time.Time
+
+	wake  func()
+	steps steps
+	next  chan Question // the newest question, while it waits
+	life  context.Context
+	close context.CancelFunc
+	done  chan struct{}
+
+	mu      sync.Mutex
+	answers []Answer
+	drop    context.CancelFunc // ends the later stages of the question at hand
+}
+
+// steps is what a question takes; tests put slower ones in.
+type steps struct {
+	read  func(file string, text []byte) (*scene.Scene, []string, diag.List)
+	see   func(ctx context.Context, sc *scene.Scene) (*plan.Plan, error)
+	whole func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error)
+	// forget drops what is remembered between questions, after a fault that may have left it half done.
+	forget func()
+}
+
+// New starts a runner. kinds are the built-in kinds of module. wake is called after each answer, from another
+// goroutine; it must not block and may be nil.
+func New(kinds []byte, wake func()) *Runner {
+	memory := new(planner.Memory)
+	builtIn, bad := layout.ParseKinds("built-in kinds", kinds)
+	return start(steps{
+		read: func(file string, text []byte) (*scene.Scene, []string, diag.List) {
+			if bad.HasErrors() {
+				return nil, nil, bad
+			}
+			return planner.BeginWith(file, text, builtIn)
+		},
+		see: func(ctx context.Context, sc *scene.Scene) (*plan.Plan, error) { return memory.See(ctx, sc) },
+		whole: func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error) {
+			return memory.Analyse(ctx, sc, o)
+		},
+		forget: func() { memory = new(planner.Memory) },
+	}, wake)
+}
+
+func start(s steps, wake func()) *Runner {
+	r := &Runner{wake: wake, steps: s, next: make(chan Question, 1), done: make(chan struct{}), drop: func() {}}
+	r.life, r.close = context.WithCancel(context.Background())
+	go r.run()
+	return r
+}
+
+// Ask puts a question in the place of whatever waits, and ends what is reckoned for the one at hand after its
+// coverage. It does not block.
+func (r *Runner) Ask(q Question) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.drop()
+	select {
+	case <-r.next:
+	default:
+	}
+	r.next <- q // only Ask fills it, one at a time, so there is room
+}
+
+// Take returns the answers found since the last call, in the order they were found. It does not block.
+func (r *Runner) Take() []Answer {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	found := r.answers
+	r.answers = nil
+	return found
+}
+
+// Close ends all work and waits for the goroutine. Questions asked later are not answered.
+func (r *Runner) Close() {
+	r.close()
+	<-r.done
+}
+
+func (r *Runner) run() {
+	defer close(r.done)
+	for {
+		select {
+		case <-r.life.Done():
+			return
+		case q := <-r.next:
+			r.answer(q)
+		}
+	}
+}
+
+// answer takes a question through its stages.
+func (r *Runner) answer(q Question) {
+	later := r.begin()
+	a := Answer{Number: q.Number}
+	stage := func(s Stage, do func() (*plan.Plan, error)) bool {
+		begun := r.now()
+		a.Stage = s
+		a.Plan, a.Err = r.guarded(do)
+		a.Took = r.now().Sub(begun)
+		if r.life.Err() != nil || s > Seen && later.Err() != nil {
+			return false // overtaken
+		}
+		r.tell(a)
+		return a.Err == nil
+	}
+	read := stage(Read, func() (*plan.Plan, error) {
+		a.Scene, a.Missing, a.Faults = r.steps.read(q.File, q.Text)
+		return nil, nil
+	})
+	if !read || a.Scene == nil {
+		return
+	}
+	seen := stage(Seen, func() (*plan.Plan, error) { return r.steps.see(r.life, a.Scene) })
+	if !seen || later.Err() != nil {
+		return
+	}
+	whole := stage(Whole, func() (*plan.Plan, error) { return r.steps.whole(later, a.Scene, planner.Options{Quick: true}) })
+	if whole && !q.Dragging {
+		stage(Advised, func() (*plan.Plan, error) { return r.steps.whole(later, a.Scene, planner.Options{}) })
+	}
+}
+
+// begin makes the context of the later stages of the question just taken, ended at once where another waits already.
+func (r *Runner) begin() context.Context {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.drop()
+	later, drop := context.WithCancel(r.life)
+	r.drop = drop
+	if len(r.next) > 0 {
+		drop()
+	}
+	return later
+}
+
+func (r *Runner) tell(a Answer) {
+	r.mu.Lock()
+	r.answers = append(r.answers, a)
+	r.mu.Unlock()
+	if r.wake != nil {
+		r.wake()
+	}
+}
+
+func (r *Runner) now() time.Time {
+	if r.Now == nil {
+		return time.Time{}
+	}
+	return r.Now()
+}
+
+// guarded turns a panic into an error: a fault of the analysis must not take the user's work with it.
+func (r *Runner) guarded(do func() (*plan.Plan, error)) (p *plan.Plan, err error) {
+	defer func() {
+		if f := recover(); f != nil {
+			r.steps.forget()
+			p, err = nil, fmt.Errorf("internal fault in the analysis: %v\n%s", f, debug.Stack())
+		}
+	}()
+	return do()
+}

@@ -1,0 +1,99 @@
+package editor
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"echowright/geometry"
+	"echowright/planner/scene"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
+)
+
+// How exactly dragged things are written: whole millimetres and half degrees.
+const (
+	fineM   = 1e-3
+	fineDeg = 0.5
+)
+
+// lengthText writes a length in whole millimetres, from a metre up in metres.
+func lengthText(m float64) string {
+	mm := math.Round(m / fineM)
+	if math.Abs(mm) >= 1000 {
+		return strconv.FormatFloat(mm/1000, 'f', -1, 64) + " m"
+	}
+	return strconv.FormatFloat(mm+0, 'f', -1, 64) + " mm"
+}
+
+// angleText writes an angle in half degrees.
+func angleText(a s1.Angle) string {
+	deg := math.Round(a.Degrees()/fineDeg) * fineDeg
+	return strconv.FormatFloat(deg+0, 'f', -1, 64) + " deg"
+}
+
+// placeText writes a place on the outline as a layout does: from the middle of the side it is on, or else as a length
+// along the outline.
+func placeText(o *geometry.Outline, arc float64) string {
+	arc = wrapArc(o, arc)
+	p, _ := o.At(arc)
+	for _, c := range []struct {
+		side       geometry.Side
+		name       string
+		offset     float64
+		plus, less string
+	}{
+		{geometry.Front, "front", p.Y, "left", "right"}, {geometry.Rear, "rear", p.Y, "left", "right"},
+		{geometry.Left, "left", p.X, "forward", "back"}, {geometry.Right, "right", p.X, "forward", "back"},
+	} {
+		offset := math.Round(c.offset/fineM) * fineM
+		s, err := o.OnSide(c.side, offset)
+		switch {
+		case err != nil || arcDistance(o, s, arc) > fineM:
+		case offset > 0:
+			return fmt.Sprintf("{from: %s, %s: %s}", c.name, c.plus, lengthText(offset))
+		case offset < 0:
+			return fmt.Sprintf("{from: %s, %s: %s}", c.name, c.less, lengthText(-offset))
+		default:
+			return fmt.Sprintf("{from: %s}", c.name)
+		}
+	}
+	return fmt.Sprintf("{arc: %s}", lengthText(arc))
+}
+
+// wrapArc brings an arc length to at most half a round left or right of where +x leaves the outline.
+func wrapArc(o *geometry.Outline, arc float64) float64 { return math.Remainder(arc, o.Length()) }
+
+// arcDistance is how far two places on the outline are apart, the shorter way round.
+func arcDistance(o *geometry.Outline, a, b float64) float64 { return math.Abs(wrapArc(o, a-b)) }
+
+// headingText writes a heading in the way the entry does now: num and word are what it says, and turned the turn away
+// from square that this gave. It is counted from straight ahead where the entry does that, else from square.
+func headingText(heading, normal s1.Angle, num float64, word string, turned s1.Angle) string {
+	if word == "from forward" {
+		return angleText(heading.Normalized()) + " " + word
+	}
+	turn := (heading - normal).Normalized()
+	if word == "" || num == 0 {
+		return angleText(turn)
+	}
+	if (num > 0) != (turned > 0) { // on this side of the machine the word counts clockwise
+		turn = -turn
+	}
+	return angleText(turn) + " " + word
+}
+
+// pose is where a sensor stands on the outline and looks.
+type pose struct {
+	arc     float64 // NaN when it stands freely
+	at      r2.Point
+	heading s1.Angle
+}
+
+func poseOf(s scene.Sensor) pose { return pose{s.ArcM, s.At, s.Heading} }
+
+// mirrored is the pose of the twin on the other side of the machine.
+func (p pose) mirrored() pose {
+	return pose{-p.arc, r2.Point{X: p.at.X, Y: -p.at.Y}, (-p.heading).Normalized()}
+}

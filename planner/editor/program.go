@@ -1,0 +1,68 @@
+// Package editor is the whole editor but its window: the layout being edited, its changes and how they are undone, what
+// is chosen, gestures, and the screen put together. It has no files, no clock and no drawing library.
+//
+//	events, replies ─► Editor ─► frames, wishes
+package editor
+
+import (
+	"echowright/planner/editor/canvas"
+	"echowright/planner/editor/input"
+)
+
+// Program is what a window runs: events in, pictures and wishes out. Editor is one.
+type Program interface {
+	// Handle takes one event.
+	Handle(input.Event)
+	// Frame is the picture now; fresh is false when nothing changed since the last call, and what is painted can stay.
+	Frame() (f *canvas.Frame, fresh bool)
+	Dark() bool
+	Title() string
+	// Wishes returns what it asks of the machine since the last call.
+	Wishes() []Wish
+	// Answer takes what the machine found.
+	Answer(Reply)
+	// Busy asks for Ticks even when nothing is done by hand: something moves, or answers are awaited.
+	Busy() bool
+}
+
+// WishKind is what the editor asks of the machine it runs on; it has no files, clipboard or windows itself.
+type WishKind int
+
+// The wishes.
+const (
+	Open      WishKind = iota // let the user choose a file and read it
+	Read                      // read the file Name
+	Save                      // write Data to Name, whole or not at all
+	SaveAs                    // let the user choose a name, Name being a proposal, and write Data there
+	TakeAway                  // write Files into a folder the user chooses
+	Copy                      // put Text on the clipboard
+	Paste                     // get the clipboard's text
+	KeepAside                 // keep Data as unsaved work on Name
+	Forget                    // the unsaved work on Name is no longer needed
+	Kept                      // list what unsaved work is kept: a Reply each
+	Quit                      // close the window
+)
+
+// Wish is one thing asked of the machine.
+type Wish struct {
+	Kind  WishKind
+	Name  string
+	Data  []byte
+	Text  string
+	Files map[string][]byte
+}
+
+// Reply is what came of a wish. A reply of kind Read that nobody asked for says that the open file changed on
+// the disk.
+type Reply struct {
+	Kind WishKind
+	Name string
+	Data []byte
+	Text string
+	// Err says in words why it could not be done; with Chooser, that this machine has no file chooser, and Data or Files
+	// are those of the wish, so that the editor asks for the name itself.
+	Err     string
+	Chooser bool
+	Files   map[string][]byte
+	Gone    bool // the user chose nothing
+}

@@ -1,0 +1,333 @@
+package editor
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"echowright/planner/editor/canvas"
+	"echowright/planner/editor/view"
+	"echowright/planner/editor/widget"
+	"echowright/planner/export/draw"
+	"echowright/planner/plan"
+)
+
+// places is where the parts of the screen are.
+type places struct {
+	bar, plates, drawing, sheet, rows, side, cards, cycle, play canvas.Rect
+	narrow                                                      bool
+}
+
+// Sizes of the screen's parts, in points.
+const (
+	barH      = 36
+	plateH    = 40
+	gap       = 8
+	sheetW    = 344
+	narrowW   = 1000
+	sideH     = 132
+	leastRoom = 120
+)
+
+// places arranges the screen for its size.
+func (e *Editor) places() (p places) {
+	w, h := e.size[0], e.size[1]
+	p.narrow = w < narrowW
+	cycleH := min(190, max(60, h*0.24))
+	if h < 420 {
+		cycleH = 0
+	}
+	right := w
+	p.sheet = canvas.Rect{X: w - sheetW - gap, Y: barH + 4, W: sheetW, H: max(0, h-barH-4-cycleH-2*gap)}
+	if !p.narrow {
+		right = p.sheet.X - gap
+	} else {
+		p.sheet.Y += plateH + gap
+		p.sheet.H = max(0, p.sheet.H-plateH-gap)
+	}
+	p.bar = canvas.Rect{W: w, H: barH}
+	p.plates = canvas.Rect{X: gap, Y: barH + 4, W: max(0, right-2*gap), H: plateH}
+	top := p.plates.Y + plateH + gap
+	p.drawing = canvas.Rect{Y: top, W: right, H: max(0, h-top-cycleH-gap)}
+	p.cycle = canvas.Rect{X: gap, Y: h - cycleH, W: max(0, w-2*gap), H: max(0, cycleH-gap)}
+	p.play = canvas.Rect{X: p.cycle.X + p.cycle.W - 112, Y: p.cycle.Y + 4, W: 104, H: 24}
+	in := p.sheet.Inset(2)
+	cards := min(190, in.H*0.3)
+	side := 0.0
+	if len(e.chosen) > 0 && in.H > sideH+cards+leastRoom {
+		side = sideH
+	}
+	p.rows = canvas.Rect{X: in.X, Y: in.Y, W: in.W, H: max(0, in.H-side-cards)}
+	p.side = canvas.Rect{X: in.X + 14, Y: in.Y + p.rows.H, W: in.W - 28, H: side}
+	p.cards = canvas.Rect{X: in.X, Y: in.Y + p.rows.H + side, W: in.W, H: cards}
+	return p
+}
+
+// sheetShown reports whether the value sheet is on the screen.
+func (e *Editor) sheetShown() bool { return !e.places().narrow || e.drawer }
+
+func (e *Editor) resize(to canvas.Point) {
+	before := e.places().drawing
+	e.size = canvas.Point{max(0, to[0]), max(0, to[1])}
+	now := e.places().drawing
+	if !e.fitted || before.W < 1 || before.H < 1 {
+		e.cam.Area = now
+		e.fit()
+	} else {
+		// What was in the middle stays there, as large as the window allows.
+		e.cam.Scale *= math.Min(now.W/before.W, now.H/before.H)
+		e.cam.Area = now
+		e.cam = e.cam.ZoomAt(now.Middle(), 1)
+	}
+	e.stale = true
+}
+
+// fit shows the machine, its zones and beams.
+func (e *Editor) fit() {
+	e.cam.Area = e.places().drawing
+	if e.shown == nil {
+		e.cam = view.Fit(e.cam.Area, [2]float64{-1, -1}, [2]float64{1, 1})
+		return
+	}
+	lo, hi := view.Extent(e.shown)
+	e.cam = view.Fit(e.cam.Area, lo, hi)
+	e.fitted, e.stale = true, true
+}
+
+// build makes the items of the screen.
+func (e *Editor) build() (items []widget.Item) {
+	at := e.places()
+	items = append(items, e.barItems(at)...)
+	items = append(items, e.plateItems(at)...)
+	items = append(items, e.shelfItems(at)...)
+	if e.sheetShown() {
+		items = append(items, e.sheetItems(at)...)
+	}
+	items = append(items, e.cycleItems(at)...)
+	if e.dialog != nil {
+		items = append(items, e.dialog.items(e)...)
+	}
+	return items
+}
+
+func (e *Editor) barItems(at places) (items []widget.Item) {
+	title := baseName(e.name())
+	note := words.savedState(e.file == "", e.log.Dirty())
+	x := 14.0
+	width := e.cfg.Ruler.Width(title, 15, true)
+	items = append(items,
+		widget.Item{ID: "title", Kind: widget.Label, At: canvas.Rect{X: x, Y: 8, W: width + 4, H: 20}, Label: title, Size: 15, Bold: true},
+		widget.Item{ID: "saved", Kind: widget.Label, At: canvas.Rect{X: x + width + 14, Y: 10, W: 160, H: 18}, Label: note, Ink: draw.Quiet, Size: 11})
+	x = max(x+width+190, at.bar.W*0.36)
+	for _, name := range menuNames {
+		it := widget.Item{ID: "menu:" + name, Kind: widget.Menu, Label: name, Choices: e.menuItems(name)}
+		it.At = canvas.Rect{X: x, Y: 4, W: e.board.Width(it), H: 28}
+		x += it.At.W + 4
+		items = append(items, it)
+	}
+	help := widget.Item{ID: "do:help", Kind: widget.Button, Label: words.help, Keys: "F1", Hint: words.helpHint}
+	help.At = canvas.Rect{Y: 5, W: e.board.Width(help), H: 26}
+	help.At.X = at.bar.W - help.At.W - gap
+	if help.At.X < x {
+		help.Label, help.At.W = "?", 28
+		help.At.X = at.bar.W - 36
+	}
+	return append(items, help)
+}
+
+// stateInk and stateWord are how a verdict's state is shown.
+func stateInk(s State) draw.Ink {
+	return map[State]draw.Ink{Met: draw.Met, Look: draw.Attention, NotMet: draw.Blind, Working: draw.Quiet, NotAsked: draw.Line}[s]
+}
+
+func (e *Editor) plateItems(at places) (items []widget.Item) {
+	if e.shown == nil {
+		return nil
+	}
+	vs := verdicts(e.shown, e.whole.value != nil)
+	width := (at.plates.W - gap*float64(len(vs)-1)) / float64(len(vs))
+	for i, v := range vs {
+		word := words.state(v.State)
+		if (v.ID == "disturbance" || v.ID == "cycle") && e.whole.value != nil && !e.scheduled() {
+			word = words.reckoning
+		}
+		items = append(items, widget.Item{
+			ID: "plate:" + v.ID, Kind: widget.Plate, At: canvas.Rect{X: at.plates.X + float64(i)*(width+gap), Y: at.plates.Y, W: width, H: at.plates.H},
+			Label: v.Title, Value: v.Is, Word: word, Note: v.Asked, Ink: stateInk(v.State), Hint: words.plateHint(v.ID),
+		})
+	}
+	return items
+}
+
+// tools are the marks of the shelf and their actions.
+var tools = []struct {
+	tool Tool
+	mark widget.Mark
+	id   string
+}{
+	{Choosing, widget.Select, "tool-choose"}, {Mounting, widget.Sensor, "tool-mount"}, {Zoning, widget.Zone, "tool-zone"},
+	{Probing, widget.Target, "tool-probe"}, {Measuring, widget.Measure, "tool-measure"},
+}
+
+func (e *Editor) shelfItems(at places) (items []widget.Item) {
+	if at.drawing.H < 5*40+16 {
+		return nil
+	}
+	for i, t := range tools {
+		a, _ := named(t.id)
+		items = append(items, widget.Item{
+			ID: "do:" + t.id, Kind: widget.Icon, At: canvas.Rect{X: at.drawing.X + 12, Y: at.drawing.Y + 8 + float64(i)*40, W: 34, H: 34},
+			Mark: t.mark, Label: a.name, Hint: a.help, Keys: a.keys, Chosen: e.tool == t.tool,
+		})
+	}
+	y := at.drawing.Y + at.drawing.H - 36
+	for i, id := range []string{"zoom-in", "zoom-out", "fit"} {
+		a, _ := named(id)
+		items = append(items, widget.Item{
+			ID: "do:" + id, Kind: widget.Icon, At: canvas.Rect{X: at.drawing.X + 12 + float64(i)*32, Y: y, W: 28, H: 28},
+			Mark: []widget.Mark{widget.Plus, widget.Minus, widget.Whole}[i], Label: a.name, Hint: a.help,
+		})
+	}
+	if at.narrow {
+		items = append(items, widget.Item{ID: "do:sheet", Kind: widget.Icon, At: canvas.Rect{X: at.drawing.X + at.drawing.W - 40, Y: at.drawing.Y + 8, W: 32, H: 32}, Mark: widget.Side, Label: words.sheet, Chosen: e.drawer})
+	}
+	return items
+}
+
+func (e *Editor) cycleItems(at places) []widget.Item {
+	if at.cycle.H <= 0 {
+		return nil
+	}
+	items := []widget.Item{{ID: "cycle", Kind: widget.Sheet, At: at.cycle}}
+	if e.shown != nil && len(e.shown.Schedule.Firings) > 0 {
+		mark := widget.Play
+		label := words.walk
+		if e.playing {
+			mark, label = widget.Pause, words.rest
+		}
+		items = append(items, widget.Item{ID: "do:play", Kind: widget.Button, At: at.play, Mark: mark, Label: label, Hint: words.walkHint, Chosen: e.playing})
+	}
+	return items
+}
+
+// looksNow is what the drawing shows, with what is chosen.
+func (e *Editor) looksNow() view.Looks {
+	l := e.looks
+	l.Chosen, l.Thing, l.Over = e.chosen, e.thing, e.over
+	l.Mark, l.Marked = e.mark, e.looks.Marked || e.playing
+	l.Measure = e.measure
+	if e.probe != nil {
+		l.Probe, l.Probed = *e.probe, true
+	}
+	return l
+}
+
+// liveNow is what hands are doing to what is drawn.
+func (e *Editor) liveNow() view.Live {
+	v := view.Live{Moved: e.moved, KeptTo: e.keptTo, Stale: !e.scheduled()}
+	if p, to, ok := e.ghost(); ok {
+		v.KeptTo = to
+		v.Ghost = []view.Pose{{At: [2]float64{p.at.X, p.at.Y}, Heading: p.heading.Radians()}}
+		if e.mirrors(p) {
+			m := p.mirrored()
+			v.Ghost = append(v.Ghost, view.Pose{At: [2]float64{m.at.X, m.at.Y}, Heading: m.heading.Radians()})
+		}
+	}
+	switch g := e.gesture.(type) {
+	case *boxing:
+		v.Box = g.box()
+	case *zoneDrawing:
+		v.Ring = g.ring(e)
+	}
+	return v
+}
+
+// paint makes the frame.
+func (e *Editor) paint() *canvas.Frame {
+	at := e.places()
+	f := &canvas.Frame{W: e.size[0], H: e.size[1]}
+	items := e.build()
+	e.items = items
+	f.Layers = append(f.Layers, canvas.Layer{Name: "paper", Shapes: []draw.Shape{filled(canvas.Rect{W: f.W, H: f.H}, draw.Paper)}})
+	if e.shown != nil {
+		f.Layers = append(f.Layers, view.Drawing(&e.cache, e.shown, e.liveNow(), e.cam, e.looksNow(), e.cfg.Ruler)...)
+	}
+	under := len(f.Layers)
+	f.Layers = append(f.Layers, e.board.Layers(items)...)
+	// The pictures in the sheet and in the cycle lie on their panels and under what the board puts on top.
+	var panels []canvas.Layer
+	if e.shown != nil && at.cycle.H > 0 {
+		var ls []canvas.Layer
+		ls, e.ruling = view.Cycle(e.shown, at.cycle.Inset(8), e.liveNow(), e.looksNow(), e.cfg.Ruler)
+		panels = append(panels, ls...)
+	}
+	if e.shown != nil && at.side.H > 0 && e.sheetShown() {
+		var ls []canvas.Layer
+		ls, e.grips = view.Side(e.shown, e.chosen[0], at.side, e.looksNow(), e.cfg.Ruler)
+		panels = append(panels, ls...)
+	}
+	if len(f.Layers) > under { // the board's first layer holds the panels
+		f.Layers = slices.Insert(f.Layers, under+1, panels...)
+	}
+	if e.said != "" {
+		f.Layers = append(f.Layers, e.saying(at))
+	}
+	f.Cursor, f.Field = e.cursor(), e.board.FieldAt(items)
+	return f
+}
+
+// saying is the line that tells what just happened.
+func (e *Editor) saying(at places) canvas.Layer {
+	w := min(e.cfg.Ruler.Width(e.said, 12, false)+24, max(40, at.drawing.W-16))
+	box := canvas.Rect{X: at.drawing.X + (at.drawing.W-w)/2, Y: at.drawing.Y + at.drawing.H - 44, W: w, H: 28}
+	plate := filled(box, draw.Plate)
+	plate.Style.Stroke, plate.Style.Width = draw.Line, 1
+	return canvas.Layer{Name: "said", Clip: box.Inset(-1), Shapes: []draw.Shape{plate, {
+		Text: e.said, At: canvas.Point{box.X + 12, box.Y + 18}, Size: 12, Anchor: draw.Start, Style: draw.Style{Fill: draw.Text},
+	}}}
+}
+
+func filled(r canvas.Rect, ink draw.Ink) draw.Shape {
+	return draw.Shape{
+		Rings: [][]draw.Point{{{r.X, r.Y}, {r.X + r.W, r.Y}, {r.X + r.W, r.Y + r.H}, {r.X, r.Y + r.H}}},
+		Style: draw.Style{Fill: ink},
+	}
+}
+
+func (e *Editor) cursor() canvas.Cursor {
+	switch e.gesture.(type) {
+	case *panning, *moving:
+		return canvas.Move
+	}
+	shape, overBoard := e.board.Cursor(e.items)
+	switch {
+	case overBoard:
+		return shape
+	case e.tool != Choosing:
+		return canvas.Cross
+	case e.over.Kind == view.Sensor, e.over.Kind == view.Heading:
+		return canvas.Hand
+	}
+	return canvas.Arrow
+}
+
+// stateOf is the state whose picture is shown, and targetOf the target.
+func (e *Editor) targets() (names []string) {
+	if e.shown == nil {
+		return nil
+	}
+	for _, l := range e.shown.Lobes {
+		names = addName(names, l.Target)
+	}
+	return names
+}
+
+func states(p *plan.Plan) (names []string) {
+	for _, c := range p.Coverage {
+		names = addName(names, c.State)
+	}
+	return names
+}
+
+// millis is a duration of the cycle as the plan counts it.
+func millis(us int64) time.Duration { return time.Duration(us) * time.Microsecond }

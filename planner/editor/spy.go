@@ -1,0 +1,80 @@
+package editor
+
+import (
+	"math"
+	"slices"
+
+	"echowright/planner/editor/canvas"
+	"echowright/planner/editor/view"
+	"echowright/planner/editor/widget"
+)
+
+// Item is where the field, button or row with a label stands on the screen, for what drives the editor from outside.
+func (e *Editor) Item(label string) (canvas.Rect, bool) {
+	items := e.screen()
+	i := slices.IndexFunc(items, func(it widget.Item) bool {
+		return it.Label == label && it.Kind != widget.Label && it.Kind != widget.Title
+	})
+	if i < 0 {
+		i = slices.IndexFunc(items, func(it widget.Item) bool { return it.ID == label })
+	}
+	if i < 0 {
+		return canvas.Rect{}, false
+	}
+	if in := items[i].In; in != "" {
+		e.board.Reveal(items[i].ID, items)
+		at := items[i].At
+		at.Y -= e.board.Scrolled(in)
+		return at, true
+	}
+	return items[i].At, true
+}
+
+// Where is the point of the drawing at a place, m.
+func (e *Editor) Where(m [2]float64) canvas.Point { return e.cam.At(m) }
+
+// Sensor is where a sensor stands, m.
+func (e *Editor) Sensor(name string) (at [2]float64, ok bool) {
+	s := sensorNamed(e.sceneNow(), name)
+	return [2]float64{s.At.X, s.At.Y}, s.Name != ""
+}
+
+// Chosen are the sensors chosen.
+func (e *Editor) Chosen() []string { return slices.Clone(e.chosen) }
+
+// Thing is what else is chosen.
+func (e *Editor) Thing() view.Thing { return e.thing }
+
+// Verdicts are the plates as they stand.
+func (e *Editor) Verdicts() []Verdict {
+	if e.shown == nil {
+		return nil
+	}
+	return verdicts(e.shown, e.whole.value != nil)
+}
+
+// Settled reports whether all there is to know of the document is known.
+func (e *Editor) Settled() bool { e.take(); return !e.waiting() && e.gesture == nil }
+
+// Said is the last sentence said.
+func (e *Editor) Said() string { return e.said }
+
+// Wrong is why a typed value was refused, by the path of its key.
+func (e *Editor) Wrong(path string) string { return e.wrong[path].why }
+
+// Grip is where the grip that turns the chosen sensor is: the place under which a turn lies.
+func (e *Editor) Grip() (canvas.Point, bool) {
+	if len(e.chosen) == 0 {
+		return canvas.Point{}, false
+	}
+	at, _ := e.Sensor(e.chosen[0])
+	s := sensorNamed(e.sceneNow(), e.chosen[0])
+	for r := 1.0; r < 400; r++ {
+		p := e.cam.At(at)
+		p[0], p[1] = p[0]+r*math.Cos(s.Heading.Radians()), p[1]-r*math.Sin(s.Heading.Radians())
+		if t := e.under(p); t.Kind == view.Heading && e.under(canvas.Point{p[0], p[1]}).Name == s.Name {
+			return p, true
+		}
+	}
+	return canvas.Point{}, false
+}

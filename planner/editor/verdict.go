@@ -1,0 +1,120 @@
+package editor
+
+import (
+	"fmt"
+
+	"echowright/planner/plan"
+)
+
+// State is how a verdict stands.
+type State int
+
+// The states. NotAsked is no failure: the layout does not ask it yet.
+const (
+	NotAsked State = iota
+	Working        // being reckoned
+	Met
+	Look // met, with something to look at
+	NotMet
+)
+
+// Verdict is one of the four plates over the drawing: what is asked, what is, and how it stands.
+type Verdict struct {
+	ID, Title string
+	Is, Asked string
+	State     State
+	Stale     bool   // reckoned for the layout before the last change
+	Where     string // the finding or place a click goes to
+	At        [2]float64
+	AtKnown   bool
+}
+
+// verdicts reads the four plates off a plan; scheduled tells whether its firing plan is there yet.
+func verdicts(p *plan.Plan, scheduled bool) []Verdict {
+	return []Verdict{seenVerdict(p), blindVerdict(p), disturbedVerdict(p, scheduled), cycleVerdict(p, scheduled)}
+}
+
+// seenVerdict is the share of the zone that misses its demand by most, or has the least to spare.
+func seenVerdict(p *plan.Plan) Verdict {
+	v := Verdict{ID: "seen", Title: words.seen}
+	margin := 0.0
+	for _, c := range p.Coverage {
+		if c.Required.Share == nil || c.AreaM2 == 0 {
+			continue
+		}
+		if m := c.CoveredM2/c.AreaM2 - *c.Required.Share; v.State == NotAsked || m < margin {
+			margin = m
+			v.Title = words.seenIn(c.Zone, c.State)
+			v.Is = plan.Percent(c.CoveredM2, c.AreaM2, c.AreaErrorM2)
+			v.Asked = words.asked(fmt.Sprintf("%g %%", 100**c.Required.Share))
+			v.State, v.Where = met(c.ShareMet), c.Zone
+		}
+	}
+	return v
+}
+
+// blindVerdict is the widest thing that can hide, against what may.
+func blindVerdict(p *plan.Plan) Verdict {
+	v := Verdict{ID: "blind", Title: words.blindSpots}
+	margin := 0.0
+	for _, c := range p.Coverage {
+		if c.Required.LargestGap == nil {
+			continue
+		}
+		if m := *c.Required.LargestGap - c.WidestGapM; v.State == NotAsked || m < margin {
+			margin = m
+			v.Is = words.hides(plan.Millimetres(c.WidestGapM))
+			v.Asked = words.asked(plan.Millimetres(*c.Required.LargestGap))
+			v.State, v.Where = met(c.GapMet), c.Zone
+			if c.WidestGapAt != nil {
+				v.At, v.AtKnown = *c.WidestGapAt, true
+			}
+		}
+	}
+	return v
+}
+
+func disturbedVerdict(p *plan.Plan, scheduled bool) Verdict {
+	v := Verdict{ID: "disturbance", Title: words.disturbance}
+	switch {
+	case len(p.Sensors) == 0:
+	case !scheduled:
+		v.State = Working
+	default:
+		n := len(p.Sensors)
+		pairs, own := p.DisturbedPairs()
+		v.Is = words.ofPairs(pairs+own, n*n)
+		v.Asked = words.wallsFrom(p.Around.WallsM, p.Around.Bounces)
+		v.State = met(p.Disturbed() == 0)
+	}
+	return v
+}
+
+func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
+	v := Verdict{ID: "cycle", Title: words.firingCycle}
+	s := p.Schedule
+	switch {
+	case len(p.Sensors) == 0:
+	case !scheduled:
+		v.State = Working
+	default:
+		v.Is = plan.Milliseconds(s.CycleUs)
+		v.State = met(s.Met)
+		if s.BudgetUs == 0 {
+			v.Asked = words.notAsked
+			if s.Met {
+				v.State = NotAsked
+			}
+		} else {
+			v.Asked = words.within(plan.Milliseconds(s.BudgetUs), s.Proven)
+		}
+	}
+	return v
+}
+
+func met(ok bool) State {
+	if ok {
+		return Met
+	}
+	return NotMet
+}

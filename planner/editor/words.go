@@ -1,0 +1,271 @@
+package editor
+
+import (
+	"fmt"
+	"strings"
+
+	"echowright/planner/plan"
+)
+
+// words is every text the editor shows that is not made by the planner: one place to read and to translate them.
+var words = wordList{
+	seen: "Seen", blindSpots: "Widest hidden thing", disturbance: "Pairs disturbed", firingCycle: "Firing cycle",
+	notAsked: "not asked yet", square: "square to the outline", reckoning: "reckoning",
+	untitled: "not saved yet", nothingOpen: "Nothing open", machine: "The machine", mounting: "Mounting",
+	zone: "zone", part: "part", target: "target", assumed: "assumed", ownKind: "of this layout", no: "no", wholeFile: "the file", fault: "fault",
+	sheet: "Values", cancel: "Cancel", close: "Close",
+
+	bodyHeading: "Body", motionHeading: "Motion", wishesHeading: "Wishes for the firing", controllerHeading: "Controller",
+	airHeading: "Weather", aroundHeading: "Around the machine", toleranceHeading: "Tolerances",
+	sensorsHeading: "Sensors", zonesHeading: "Zones: where something must be seen", targetsHeading: "Targets: what must be seen", partsHeading: "Parts of the body",
+
+	better: "What could be better", noFindings: "Nothing to look at.", nextStep: "Next step", faultHow: "The file is as it was; mend the line in a text editor, or undo.",
+	stepSensor: "Mount the first sensor", stepSensorHelp: "Click on the machine's edge. It is mirrored unless you say otherwise.", stepSensorButton: "Mount",
+	stepZone: "Say where something must be seen", stepZoneHelp: "Press on the machine's edge and pull outward for a band along it, or draw a rectangle beside it.", stepZoneButton: "Draw a zone",
+
+	howMany: "How many", howManyHint: "A whole number from 1. Several stand evenly from where you press to where you let go.",
+	mirrored: "Mirrored on the other side", mirroredHint: "A twin stands on the other side of the middle line.",
+	mountHow: "Click on the edge. Press and pull along one side for a row.", mountOnEdge: "Click nearer to the machine's edge.",
+	rowOnOneSide: "A row stands along one side of the machine.", notYet: "Still reckoning; try again in a moment.",
+	zoneDrag: "Press and pull: from the edge outward, or over a rectangle.",
+
+	nothingToPaste: "There is no sensor or zone on the clipboard.", cannotMirror: "A row, or a sensor on the middle line, has no twin.",
+	spreadThree: "Choose three sensors or more on the outline.", fourAtOnce: "read four at once",
+	fourAtOnceSaid: "Four are read at once now; undo takes it back.",
+
+	walk: "Walk", rest: "Rest", walkHint: "Lets the sound travel over the drawing, slower than life.",
+	help: "What can I do here?", helpHint: "Lists everything that can be done, with its key; type to find it.",
+
+	startTitle: "What moves?", startText: "Four figures make a machine to start from. All can be changed later.", startMake: "Make it", startSample: "See a sample", startOpen: "Open a file",
+	startWay: "Watched going", startWayHint: "Forward for a robot, backward for a reversing aid.", forward: "forward", backward: "backward", wayBehind: "way behind",
+	moreThanNothing: "give more than 0", samplesTitle: "Samples", samplesText: "Machines of our own invention, to look at and to change.",
+	pathLabel: "File", pathEmpty: "give a name",
+	findTitle: "What can I do here?", findText: "type what you want to do", findNone: "nothing is called that; try another word",
+	leaveTitle: "Keep your changes?", leaveKeep: "Stay here", leaveLose: "Go on without them",
+	changedTitle: "The file changed on the disk", changedKeep: "Keep mine", changedTake: "Take the one on the disk", changedName: "take the file from the disk",
+	keptTitle: "Unsaved work was kept", keptTake: "Go on with it", keptLeave: "Throw it away",
+	aboutTitle: "Echowright",
+
+	menuFile: "File", menuEdit: "Edit", menuLook: "Look", menuHand: "Hand over",
+	actNew: "New machine…", helpNew: "Asks what moves and makes body, targets and zones from that.",
+	actSample: "New from a sample…", helpSample: "Opens one of the machines that come with the program.",
+	actOpen: "Open…", helpOpen: "Opens a layout file.", actSave: "Save", helpSave: "Writes the file; your comments and blank lines stay.",
+	actSaveAs: "Save as…", helpSaveAs: "Writes the layout under another name.", actQuit: "Leave", helpQuit: "Closes the window.",
+	actUndo: "Undo", helpUndo: "Takes the last change back.", actRedo: "Redo", helpRedo: "Makes the change again that was taken back.",
+	actCopy: "Copy", helpCopy: "Copies the chosen sensors or zone as they stand in the file.", actPaste: "Paste", helpPaste: "Adds the sensors or zones that were copied, under free names.",
+	actDouble: "Duplicate", helpDouble: "Mounts another of the same a little further on.", actRemove: "Remove", helpRemove: "Takes the chosen things out.",
+	actMirror: "Mirror", helpMirror: "Gives the chosen sensors a twin on the other side, or takes it away.", actSpread: "Spread evenly", helpSpread: "Puts the chosen sensors at even distances between the first and the last.",
+	actSquare: "Turn square", helpSquare: "Turns the chosen sensors square to the outline.", actSingle: "Make single sensors", helpSingle: "Makes of a pair or a row as many single sensors, each where it is.",
+	actAll: "Choose all sensors", helpAll: "Chooses every sensor.", actNext: "Next sensor", helpNext: "Goes round the sensors.", actPrevious: "Previous sensor", helpPrevious: "Goes round the sensors the other way.",
+	actFit: "Show all", helpFit: "Shows the machine, its zones and beams.", actIn: "Nearer", helpIn: "Makes the drawing larger.", actOut: "Farther", helpOut: "Makes the drawing smaller.",
+	actTarget: "Beams for the next target", helpTarget: "A beam is where a target is seen for certain; each target has its own.", actState: "Next state", helpState: "Shows the machine in its next state.",
+	actLobes: "Beams", helpLobes: "Shows where each sensor sees the target for certain.", actBlind: "Blind spots", helpBlind: "Shows what is unseen, hatched, and why.",
+	actZones: "Zones", helpZones: "Shows where something must be seen.", actOverlaps: "Overlaps", helpOverlaps: "Marks where the chosen beams overlap.",
+	actPaths: "Disturbance paths", helpPaths: "Shows the way the loudest foreign sound takes.", actStops: "Stopping distance", helpStops: "Shows the first warning against the way needed to stop.", actGrid: "Grid", helpGrid: "Shows lines in round units.",
+	actPlay: "Walk through the cycle", helpPlay: "Lets the sound travel over the drawing, slower than life.", actLater: "A hundredth later", helpLater: "Moves the time mark on.", actSooner: "A hundredth sooner", helpSooner: "Moves the time mark back.",
+	actSnapStep: "Keep to round lengths", helpSnapStep: "A dragged sensor stops at round lengths; hold Alt to go freely.", actSnapAxis: "Keep to the middle lines", helpSnapAxis: "A dragged sensor stops at the middle of a side.",
+	actSnapNeighbours: "Keep to neighbours", helpSnapNeighbours: "A dragged sensor stops halfway between its neighbours and opposite another.", actSnapAngle: "Keep to round angles", helpSnapAngle: "A turned sensor stops square to the outline and at every five degrees.",
+	actDark: "Dark paper", helpDark: "Light or dark.", helpSheet: "Shows or hides the values in a narrow window.",
+	actTake: "Take everything away…", helpTake: "Layout, report, drawing, firing table in C, tables and the plan, in one folder.", actWhatIf: "What if four were read at once", helpWhatIf: "Tries a controller that reads four sensors at once; undo takes it back.",
+	actAbout: "About, and what it is not", helpAbout: "What this program is for, and the cautions.",
+	toolChoose: "Choose and move", helpChoose: "Click to choose, drag to move, drag the round grip to turn. Shift adds.", toolMount: "Mount sensors", helpMount: "Click on the machine's edge to mount a sensor.",
+	toolZone: "Draw a zone", helpZone: "A zone is where a target must be seen.", toolProbe: "Put a target down", helpProbe: "Click anywhere: who sees a target there, or why nobody does.",
+	toolMeasure: "Measure", helpMeasure: "Drag between any two places.", addTarget: "Add a target", helpAddTarget: "A target is what must be seen: a post, a wall, a kerb.", addPart: "Add a part", helpAddPart: "A part sticks out of the body and may shade a beam or answer it.",
+	actNudge: "Nudge by 1 mm", actNudgeFar: "Nudge by 10 mm", actTurn: "Turn by 1 deg", actTurnFar: "Turn by 5 deg", helpNudge: "Moves the chosen sensors along the outline, or turns them.",
+}
+
+type wordList struct {
+	seen, blindSpots, disturbance, firingCycle, notAsked, square, reckoning, untitled                                              string
+	nothingOpen, machine, mounting, zone, part, target, assumed, ownKind, startWay, startWayHint, forward, backward, wayBehind, no string
+	wholeFile, fault, sheet, cancel, close, bodyHeading, motionHeading, wishesHeading                                              string
+	controllerHeading, airHeading, aroundHeading, toleranceHeading, sensorsHeading, zonesHeading, targetsHeading, partsHeading     string
+	better, noFindings, nextStep, faultHow, stepSensor, stepSensorHelp, stepSensorButton, stepZone                                 string
+	stepZoneHelp, stepZoneButton, howMany, howManyHint, mirrored, mirroredHint, mountHow, mountOnEdge                              string
+	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce, fourAtOnceSaid                          string
+	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                         string
+	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathLabel, pathEmpty, findTitle                            string
+	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                   string
+	changedName, keptTitle, keptTake, keptLeave, aboutTitle, menuFile, menuEdit, menuLook                                          string
+	menuHand, actNew, helpNew, actSample, helpSample, actOpen, helpOpen, actSave                                                   string
+	helpSave, actSaveAs, helpSaveAs, actQuit, helpQuit, actUndo, helpUndo, actRedo                                                 string
+	helpRedo, actCopy, helpCopy, actPaste, helpPaste, actDouble, helpDouble, actRemove                                             string
+	helpRemove, actMirror, helpMirror, actSpread, helpSpread, actSquare, helpSquare, actSingle                                     string
+	helpSingle, actAll, helpAll, actNext, helpNext, actPrevious, helpPrevious, actFit                                              string
+	helpFit, actIn, helpIn, actOut, helpOut, actTarget, helpTarget, actState                                                       string
+	helpState, actLobes, helpLobes, actBlind, helpBlind, actZones, helpZones, actOverlaps                                          string
+	helpOverlaps, actPaths, helpPaths, actStops, helpStops, actGrid, helpGrid, actPlay                                             string
+	helpPlay, actLater, helpLater, actSooner, helpSooner, actSnapStep, helpSnapStep, actSnapAxis                                   string
+	helpSnapAxis, actSnapNeighbours, helpSnapNeighbours, actSnapAngle, helpSnapAngle, actDark, helpDark, helpSheet                 string
+	actTake, helpTake, actWhatIf, helpWhatIf, actAbout, helpAbout, toolChoose, helpChoose                                          string
+	toolMount, helpMount, toolZone, helpZone, toolProbe, helpProbe, toolMeasure, helpMeasure                                       string
+	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                     string
+	helpNudge                                                                                                                      string
+}
+
+func (wordList) seenIn(zone, state string) string {
+	if state == "" {
+		return "Seen in " + zone
+	}
+	return "Seen in " + zone + ", " + state
+}
+
+func (wordList) asked(what string) string  { return "asked " + what }
+func (wordList) hides(what string) string  { return "up to " + what }
+func (wordList) ofPairs(n, all int) string { return fmt.Sprintf("%d of %d", n, all) }
+
+func (wordList) wallsFrom(m [2]float64, bounces int) string {
+	if bounces == 0 || m[0] > m[1] {
+		return "no walls"
+	}
+	return fmt.Sprintf("walls %g..%g m", m[0], m[1])
+}
+
+func (wordList) within(budget string, proven bool) string {
+	if proven {
+		return "of " + budget + " · shortest"
+	}
+	return "of " + budget
+}
+
+func (wordList) state(s State) string {
+	return map[State]string{NotAsked: "not asked yet", Working: "reckoning", Met: "met", Look: "look at it", NotMet: "not met"}[s]
+}
+
+func (wordList) plateHint(id string) string {
+	return map[string]string{
+		"seen":        "Share of a zone's area in which its target is seen for certain: at the lowest supply, in the air that swallows most.",
+		"blind":       "The widest target that can stand in a zone and not be seen.",
+		"disturbance": "Pairs of sensors, a sensor with itself included, of which one can take the other's sound for an echo of its own.",
+		"cycle":       "The time in which every sensor fires once; then it begins anew.",
+	}[id]
+}
+
+func (wordList) middleOf(side string) string { return "middle of the " + side }
+func (wordList) mirrorOf(name string) string { return "mirrors " + name }
+func (wordList) halfway(a, b string) string  { return "halfway between " + a + " and " + b }
+func (wordList) steps(step string) string    { return "steps of " + step }
+
+func (wordList) quarter(k int) string {
+	return []string{"straight ahead", "to the left", "straight back", "to the right"}[k]
+}
+
+func (wordList) sensors(n int) string       { return fmt.Sprintf("%d sensors", n) }
+func (wordList) sensorOf(i, n int) string   { return fmt.Sprintf("sensor %d of %d", i, n) }
+func (wordList) undone(name string) string  { return "Taken back: " + name }
+func (wordList) redone(name string) string  { return "Made again: " + name }
+func (wordList) saved(name string) string   { return "Saved as " + name }
+func (wordList) takenAway(to string) string { return "Everything is in " + to }
+func (wordList) mounted(name string) string { return "Mounted " + name }
+func (wordList) beamsFor(t string) string   { return "Beams for " + t }
+func (wordList) stateShown(s string) string { return "State " + s }
+
+func (wordList) copied(n int) string {
+	if n == 1 {
+		return "Copied"
+	}
+	return fmt.Sprintf("Copied %d", n)
+}
+
+// Names of changes, as Undo shows them.
+func (wordList) moveSensors(names []string) string { return "move " + some(names) }
+func (wordList) turnSensors(names []string) string { return "turn " + some(names) }
+func (wordList) tilt(name string) string           { return "tilt " + name }
+func (wordList) raise(name string) string          { return "set the height of " + name }
+func (wordList) mount(name string) string          { return "mount " + name }
+func (wordList) drawZone(name string) string       { return "draw " + name }
+func (wordList) setTo(key, to string) string       { return "set " + key + " to " + to }
+func (wordList) remove(names []string) string      { return "remove " + some(names) }
+func (wordList) paste(names []string) string       { return "paste " + some(names) }
+func (wordList) doubled(names []string) string     { return "duplicate " + some(names) }
+func (wordList) mirror(names []string) string      { return "mirror " + some(names) }
+func (wordList) squared(names []string) string     { return "turn square " + some(names) }
+func (wordList) single(names []string) string      { return "make single " + some(names) }
+func (wordList) spreadOut(n int) string            { return fmt.Sprintf("spread %d sensors", n) }
+func (wordList) add(name string) string            { return "add " + name }
+func (wordList) tryListen(name, to string) string  { return "let " + name + " listen to " + to }
+func (wordList) tryTilt(name, by string) string    { return "tilt " + name + " up by " + by }
+func (wordList) taken(what string) string          { return "Tried: " + what + "; undo takes it back" }
+
+func (wordList) tryTurn(name, by string, left bool) string {
+	if left {
+		return "turn " + name + " by " + by + " to the left"
+	}
+	return "turn " + name + " by " + by + " to the right"
+}
+
+func (wordList) brought(before, after string) string { return "Before: " + before + "\nNow: " + after }
+
+func some(names []string) string {
+	if len(names) > 2 {
+		return fmt.Sprintf("%d sensors", len(names))
+	}
+	return strings.Join(names, " and ")
+}
+
+func (wordList) faults(n int) string {
+	if n == 1 {
+		return "One thing wrong in the file"
+	}
+	return fmt.Sprintf("%d things wrong in the file", n)
+}
+
+func (wordList) savedState(unnamed, dirty bool) string {
+	switch {
+	case dirty:
+		return "changes not saved"
+	case unnamed:
+		return ""
+	}
+	return "saved"
+}
+
+func (wordList) startHint(key string) string {
+	return map[string]string{
+		"length": "From the foremost to the hindmost point, such as 0.6 m.", "width": "Across, such as 400 mm.",
+		"corner": "Radius of the rounded corners; 0 mm for sharp ones.", "speed": "The greatest speed forward, such as 0.5 m/s.",
+	}[key]
+}
+
+func (wordList) startNote(key string) string {
+	return map[string]string{"length": "along its way", "width": "across", "corner": "radius", "speed": "at most, forward"}[key]
+}
+
+func (wordList) pathTitle(k WishKind) string {
+	return map[WishKind]string{Open: "Open a file", SaveAs: "Save as", TakeAway: "Take everything away into a folder"}[k]
+}
+
+func (wordList) pathDo(k WishKind) string {
+	return map[WishKind]string{Open: "Open", SaveAs: "Save", TakeAway: "Write"}[k]
+}
+
+func (wordList) leaveText(name string) string {
+	return "The changes to " + name + " are not saved."
+}
+
+func (wordList) changedText(name string) string {
+	return name + " was changed by another program since it was opened here."
+}
+
+func (wordList) keptText(name string) string {
+	return "The changes to " + name + " were not saved when the program ended."
+}
+
+func (wordList) aboutText() string {
+	return "Plans arrays of ultrasonic ranging sensors on robots and vehicles. " + strings.Join(plan.Cautions[:], " ")
+}
+
+// key is how the sheet calls a key of the layout.
+func (wordList) key(k string) string {
+	if name, ok := keyWords[k]; ok {
+		return name
+	}
+	return strings.ToUpper(k[:1]) + strings.ReplaceAll(k[1:], "-", " ")
+}
+
+var keyWords = map[string]string{
+	"from": "Counted from", "arc": "Along outline", "listen-to": "Listens to", "pair": "Twin", "count": "How many", "pair-axis": "Pair stands",
+	"left": "To the left", "right": "To the right", "forward": "Forward", "back": "Back", "spread": "From, to", "place": "Place x, y",
+	"seen-by": "Seen by at least", "share": "Share seen", "largest-gap": "Largest gap", "only-in": "Only in state", "past-corners": "Past corners",
+	"wider-by": "Wider by", "rectangle": "Length, width", "corner": "Corner radius", "speed": "Top speed", "cycle": "Cycle at most",
+	"at-once": "Read at once", "clock-error": "Clock error", "pin-level": "Pin level",
+}
