@@ -12,9 +12,9 @@ import (
 
 // mayImport is the map of the house: what each package of ours may import of ours. Imports go down only.
 var mayImport = map[string]string{
-	"cmd/echowright": "assets layouts planner planner/compare planner/diag planner/export/c planner/export/csv planner/export/svg planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
+	"cmd/echowright": "assets layouts planner planner/compare planner/diag planner/export planner/export/c planner/export/csv planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
 
-	"cmd/echowright-editor":         "assets cmd/echowright-editor/devices cmd/echowright-editor/draw cmd/echowright-editor/serve layouts planner/editor planner/editor/canvas planner/editor/input planner/editor/live planner/editor/typeset planner/export/c planner/export/csv planner/export/svg planner/plan planner/report",
+	"cmd/echowright-editor":         "assets cmd/echowright-editor/devices cmd/echowright-editor/draw cmd/echowright-editor/serve layouts planner/editor planner/editor/canvas planner/editor/input planner/editor/live planner/editor/typeset planner/export",
 	"cmd/echowright-editor/devices": "planner/editor planner/editor/canvas planner/editor/input planner/store",
 	"cmd/echowright-editor/draw":    "planner/editor/canvas planner/editor/typeset planner/export/draw",
 	"cmd/echowright-editor/serve":   "",

@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"echowright/planner/editor"
-	"echowright/planner/plan/plantest"
 )
 
 func TestWordsOfTheCall(t *testing.T) {
@@ -53,18 +52,5 @@ func TestHelpIsNoMistake(t *testing.T) {
 	var out, err bytes.Buffer
 	if status := run(context.Background(), []string{"-h"}, streams{out: &out, err: &err}); status != exitDone || !strings.Contains(out.String(), "-serve ADDRESS") || err.Len() > 0 {
 		t.Errorf("status %d, %q, %q", status, out.String(), err.String())
-	}
-}
-
-// What is taken away is what the echowright command writes.
-func TestExportsAreThoseOfTheCommand(t *testing.T) {
-	files, err := exports(plantest.Small())
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range []string{"report.html", "plan.json", "drawing.svg"} {
-		if len(files[name]) == 0 {
-			t.Errorf("%s is missing", name)
-		}
 	}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"flag"
@@ -11,9 +10,9 @@ import (
 	"strings"
 
 	"echowright/planner"
+	"echowright/planner/export"
 	header "echowright/planner/export/c"
 	"echowright/planner/export/csv"
-	"echowright/planner/export/svg"
 	"echowright/planner/plan"
 	"echowright/planner/report"
 	"echowright/planner/store"
@@ -73,44 +72,11 @@ func runPlan(ctx context.Context, c *call) (int, error) {
 	return status(p.Met), nil
 }
 
-// forms are what encode can write.
-var forms = []string{"c", "csv", "html", "json", "svg"}
-
-// encode sets a plan down in one of the forms; table chooses among the tables of csv.
-func encode(p *plan.Plan, as, table string) ([]byte, error) {
-	var b bytes.Buffer
-	var err error
-	switch as {
-	case "json":
-		err = p.Write(&b)
-	case "svg":
-		err = svg.Write(&b, p)
-	case "c":
-		err = header.Write(&b, p)
-	case "csv":
-		err = csv.Write(&b, p, table)
-	case "html":
-		err = report.Write(&b, p)
-	}
-	return b.Bytes(), err
-}
-
 // writeAll writes every export of a plan into a folder, all of them or none.
 func writeAll(dir string, p *plan.Plan) (names []string, err error) {
-	type form struct{ as, table string }
-	all := map[string]form{"report.html": {"html", ""}, "plan.json": {"json", ""}, "drawing.svg": {"svg", ""}, "firing.h": {"c", ""}}
-	for _, t := range csv.Tables {
-		all[t+".csv"] = form{"csv", t}
-	}
-	files := map[string][]byte{}
-	for name, f := range all {
-		data, err := encode(p, f.as, f.table)
-		if errors.As(err, new(*header.Refusal)) {
-			continue // the report says why there is no table
-		} else if err != nil {
-			return nil, err
-		}
-		files[name] = data
+	files, err := export.All(p)
+	if err != nil {
+		return nil, err
 	}
 	if err := store.WriteDir(dir, files); err != nil {
 		return nil, inputError{fmt.Errorf("nothing was written: %w", err)}
@@ -140,8 +106,8 @@ func runExport(ctx context.Context, c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	if !slices.Contains(forms, as) {
-		return 0, usage("export: no form '%s'; there are %s", as, strings.Join(forms, ", "))
+	if !slices.Contains(export.Forms, as) {
+		return 0, usage("export: no form '%s'; there are %s", as, strings.Join(export.Forms, ", "))
 	}
 	if !slices.Contains(csv.Tables, table) {
 		return 0, usage("export: no table '%s'; there are %s", table, strings.Join(csv.Tables, ", "))
@@ -150,7 +116,7 @@ func runExport(ctx context.Context, c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	data, err := encode(p, as, table)
+	data, err := export.Encode(p, as, table)
 	if errors.As(err, new(*header.Refusal)) {
 		return 0, usage("export --as %s: %v", as, err)
 	} else if err != nil {

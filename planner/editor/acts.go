@@ -50,6 +50,13 @@ func (e *Editor) act(a widget.Act) {
 		e.pick(name)
 	case "finding":
 		e.findingAct(name, a)
+	case "tried":
+		if a.Do == widget.Chosen {
+			e.tried = nil
+			if a.Value == "back" {
+				e.undo()
+			}
+		}
 	case "next":
 		if a.Do == widget.Chosen {
 			e.run(a.Value)

@@ -62,6 +62,16 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 	case e.shown == nil:
 		return "", nil
 	}
+	if t := e.tried; t != nil && e.log.Undoes() == t.label {
+		now := words.reckoning
+		if e.whole.number >= t.number {
+			now = e.verdictLine()
+		}
+		cards = append(cards, widget.Item{
+			ID: "tried", Kind: widget.Card, Word: words.triedWord, Label: t.label, Text: words.brought(t.before, now), Ink: draw.Chosen,
+			Choices: []widget.Choice{{Label: words.takeBack, Value: "back"}, {Label: words.keepIt, Value: "keep"}},
+		})
+	}
 	for i, f := range e.findings() {
 		it := widget.Item{ID: fmt.Sprintf("finding:%d", i), Kind: widget.Card, Word: f.Severity, Label: f.Text, Text: f.Mend, Note: f.Where, Ink: severityInk(f.Severity)}
 		if w, ok := e.wayOut(f); ok {

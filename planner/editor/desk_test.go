@@ -30,7 +30,7 @@ type desk struct {
 type atOnce struct {
 	memory  planner.Memory
 	answers []live.Answer
-	quick   bool // no firing plan
+	advise  bool // remedies are tried
 }
 
 func (a *atOnce) Ask(q live.Question) {
@@ -41,10 +41,10 @@ func (a *atOnce) Ask(q live.Question) {
 	}
 	p, err := a.memory.See(context.Background(), sc)
 	a.answers = append(a.answers, live.Answer{Number: q.Number, Stage: live.Seen, Plan: p, Err: err})
-	if err != nil || q.Dragging || a.quick {
+	if err != nil || q.Dragging {
 		return
 	}
-	p, err = a.memory.Analyse(context.Background(), sc, planner.Options{Quick: true})
+	p, err = a.memory.Analyse(context.Background(), sc, planner.Options{Quick: !a.advise})
 	a.answers = append(a.answers, live.Answer{Number: q.Number, Stage: live.Whole, Plan: p, Err: err})
 }
 
@@ -208,3 +208,6 @@ func (d *desk) choice(id, value string) {
 	d.typed(value)
 	d.key("Enter")
 }
+
+// typedInto types into the field with an ID, and commits.
+func (d *desk) typedInto(id, text string) { d.t.Helper(); d.set(id, text) }

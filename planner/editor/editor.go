@@ -101,6 +101,8 @@ type Editor struct {
 	frame    *canvas.Frame
 	items    []widget.Item
 	cache    view.Cache
+	photo    *photo
+	photos   int // laid so far
 
 	wishes         []Wish
 	keptAt         time.Duration
@@ -130,6 +132,7 @@ const (
 	Zoning
 	Probing
 	Measuring
+	Scaling // of a photo underneath
 )
 
 // historyLimit is how many changes can be undone.

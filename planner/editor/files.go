@@ -42,8 +42,12 @@ func (e *Editor) answered(r Reply) {
 	}
 }
 
-// opened puts a file in the place of the document.
+// opened puts a file in the place of the document; a picture is laid under the drawing.
 func (e *Editor) opened(name string, data []byte) {
+	if w, h, ok := isPhoto(data); ok {
+		e.setPhoto(data, w, h)
+		return
+	}
 	e.leave(func() { e.Load(name, data) })
 }
 

@@ -1,7 +1,10 @@
 package editor_test
 
 import (
+	"bytes"
 	"context"
+	"image"
+	"image/png"
 	"math"
 	"strings"
 	"testing"
@@ -203,4 +206,75 @@ func TestZoneFromTheEdge(t *testing.T) {
 	if _, come := diff(before, d.Text()); len(come) != 1 || !strings.Contains(come[0], "polygon: [[900 mm, 500 mm]") {
 		t.Fatalf("come %q", come)
 	}
+}
+
+// The trailer with its ramp down reads its own ramp; tilting the four sensors as the finding says rids them of it.
+func TestWayOut(t *testing.T) {
+	d := deskWith(t, &atOnce{advise: true})
+	d.Load("trailer.yaml", sample(t, "plank-trailer"))
+	d.Frame()
+	before := d.Text()
+	unmet := notMet(byCommand(t, before))
+	if !d.Try() {
+		t.Fatal("no way out is offered")
+	}
+	d.Frame()
+	if at, ok := d.Item("tried"); !ok || at.H == 0 {
+		t.Error("before and after are not shown")
+	}
+	if after := notMet(byCommand(t, d.Text())); after >= unmet {
+		t.Errorf("%d demands unmet before, %d after", unmet, after)
+	}
+	d.key("Ctrl+Z")
+	if d.Text() != before {
+		t.Error("one undo does not take the way out back")
+	}
+}
+
+// A picture 400 pixels wide is brought to scale by a line over 200 of them that is truly 2 m: a pixel is 1 cm.
+func TestPictureToScale(t *testing.T) {
+	d := opened(t, "first-rover")
+	before := d.Text()
+	var picture bytes.Buffer
+	if err := encodePNG(&picture, 400, 300); err != nil {
+		t.Fatal(err)
+	}
+	d.do(input.Event{Kind: input.Drop, Files: []input.File{{Name: "above.png", Data: picture.Bytes()}}})
+	f, _ := d.Frame()
+	at, step := photoIn(t, f)
+	d.drag(canvas.Point{at[0] + 100*step, at[1] + 50*step}, canvas.Point{at[0] + 300*step, at[1] + 50*step})
+	d.typedInto("scale:length", "2 m")
+	f, _ = d.Frame()
+	at2, step2 := photoIn(t, f)
+	m := math.Abs(d.World(canvas.Point{at2[0] + 100*step2, at2[1]})[0] - d.World(at2)[0])
+	if math.Abs(m-1) > 0.01 {
+		t.Errorf("100 pixels are %.3f m", m)
+	}
+	if d.Text() != before {
+		t.Error("a picture changes the layout")
+	}
+}
+
+func photoIn(t *testing.T, f *canvas.Frame) (at canvas.Point, step float64) {
+	t.Helper()
+	for _, l := range f.Layers {
+		if l.Photo != nil {
+			return l.Photo.At, l.Photo.X[0]
+		}
+	}
+	t.Fatal("no picture in the frame")
+	return at, 0
+}
+
+func encodePNG(w *bytes.Buffer, width, height int) error {
+	return png.Encode(w, image.NewGray(image.Rect(0, 0, width, height)))
+}
+
+func notMet(p *plan.Plan) (n int) {
+	for _, f := range p.Findings {
+		if f.Severity == plan.NotMet {
+			n++
+		}
+	}
+	return n
 }

@@ -105,6 +105,8 @@ func (e *Editor) pressDrawing(ev input.Event) {
 	case Probing:
 		at := e.cam.World(ev.At)
 		e.probe = &at
+	case Scaling:
+		e.beginScaling(ev)
 	case Measuring:
 		at := e.cam.World(ev.At)
 		e.measure = [2][2]float64{at, at}

@@ -250,7 +250,13 @@ func (e *Editor) paint() *canvas.Frame {
 	e.items = items
 	f.Layers = append(f.Layers, canvas.Layer{Name: "paper", Shapes: []draw.Shape{filled(canvas.Rect{W: f.W, H: f.H}, draw.Paper)}})
 	if e.shown != nil {
-		f.Layers = append(f.Layers, view.Drawing(&e.cache, e.shown, e.liveNow(), e.cam, e.looksNow(), e.cfg.Ruler)...)
+		looks := e.looksNow()
+		looks.Clear = e.covered(at, items)
+		layers := view.Drawing(&e.cache, e.shown, e.liveNow(), e.cam, looks, e.cfg.Ruler)
+		if l, ok := e.photoLayer(); ok && len(layers) > 0 { // on the paper, under all the rest
+			layers = slices.Insert(layers, 1, l)
+		}
+		f.Layers = append(f.Layers, layers...)
 	}
 	under := len(f.Layers)
 	f.Layers = append(f.Layers, e.board.Layers(items)...)
@@ -276,15 +282,35 @@ func (e *Editor) paint() *canvas.Frame {
 	return f
 }
 
+// covered is what lies over the drawing: no label goes there.
+func (e *Editor) covered(at places, items []widget.Item) (rs []canvas.Rect) {
+	for _, it := range items {
+		if it.Kind == widget.Icon && it.At.Meets(at.drawing) {
+			rs = append(rs, it.At)
+		}
+	}
+	if at.narrow && e.drawer {
+		rs = append(rs, at.sheet)
+	}
+	if e.said != "" {
+		rs = append(rs, e.sayingBox(at))
+	}
+	return rs
+}
+
 // saying is the line that tells what just happened.
 func (e *Editor) saying(at places) canvas.Layer {
-	w := min(e.cfg.Ruler.Width(e.said, 12, false)+24, max(40, at.drawing.W-16))
-	box := canvas.Rect{X: at.drawing.X + (at.drawing.W-w)/2, Y: at.drawing.Y + at.drawing.H - 44, W: w, H: 28}
+	box := e.sayingBox(at)
 	plate := filled(box, draw.Plate)
 	plate.Style.Stroke, plate.Style.Width = draw.Line, 1
 	return canvas.Layer{Name: "said", Clip: box.Inset(-1), Shapes: []draw.Shape{plate, {
 		Text: e.said, At: canvas.Point{box.X + 12, box.Y + 18}, Size: 12, Anchor: draw.Start, Style: draw.Style{Fill: draw.Text},
 	}}}
+}
+
+func (e *Editor) sayingBox(at places) canvas.Rect {
+	w := min(e.cfg.Ruler.Width(e.said, 12, false)+24, max(40, at.drawing.W-16))
+	return canvas.Rect{X: at.drawing.X + (at.drawing.W-w)/2, Y: at.drawing.Y + at.drawing.H - 44, W: w, H: 28}
 }
 
 func filled(r canvas.Rect, ink draw.Ink) draw.Shape {

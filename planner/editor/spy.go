@@ -33,6 +33,9 @@ func (e *Editor) Item(label string) (canvas.Rect, bool) {
 // Where is the point of the drawing at a place, m.
 func (e *Editor) Where(m [2]float64) canvas.Point { return e.cam.At(m) }
 
+// World is the place at a point of the drawing, m.
+func (e *Editor) World(p canvas.Point) [2]float64 { return e.cam.World(p) }
+
 // Sensor is where a sensor stands, m.
 func (e *Editor) Sensor(name string) (at [2]float64, ok bool) {
 	s := sensorNamed(e.sceneNow(), name)
@@ -77,4 +80,18 @@ func (e *Editor) Grip() (canvas.Point, bool) {
 		}
 	}
 	return canvas.Point{}, false
+}
+
+// Try takes the first way out that the findings offer.
+func (e *Editor) Try() bool {
+	if e.shown == nil {
+		return false
+	}
+	for _, f := range e.findings() {
+		if _, ok := e.wayOut(f); ok {
+			e.takeWay(f)
+			return true
+		}
+	}
+	return false
 }

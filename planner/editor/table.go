@@ -51,6 +51,10 @@ func actions() []action {
 		snapAction("snap-axis", w.actSnapAxis, w.helpSnapAxis, false, func(s *Snaps) *bool { return &s.Axis }),
 		snapAction("snap-neighbours", w.actSnapNeighbours, w.helpSnapNeighbours, false, func(s *Snaps) *bool { return &s.Neighbours }),
 		snapAction("snap-angle", w.actSnapAngle, w.helpSnapAngle, false, func(s *Snaps) *bool { return &s.Angle }),
+		{id: "photo", menu: w.menuLook, name: w.actPhoto, help: w.helpPhoto, rule: true, do: func(e *Editor) { e.wish(Wish{Kind: Open}) }},
+		{id: "photo-scale", menu: w.menuLook, name: w.actPhotoScale, help: w.helpPhotoScale, can: hasPhoto, do: func(e *Editor) { e.tool, e.stale = Scaling, true; e.say(w.photoScale) }},
+		{id: "photo-faint", menu: w.menuLook, name: w.actPhotoFaint, help: w.helpPhotoFaint, can: hasPhoto, on: func(e *Editor) bool { return e.photo != nil && e.photo.faint }, do: func(e *Editor) { e.photo.faint, e.stale = !e.photo.faint, true }},
+		{id: "photo-away", menu: w.menuLook, name: w.actPhotoAway, help: w.helpPhotoAway, can: hasPhoto, do: func(e *Editor) { e.photo, e.stale = nil, true }},
 		{id: "dark", menu: w.menuLook, name: w.actDark, keys: "Ctrl+L", help: w.helpDark, rule: true, on: func(e *Editor) bool { return e.dark }, do: func(e *Editor) { e.dark, e.stale = !e.dark, true }},
 		{id: "sheet", name: w.sheet, keys: "V", help: w.helpSheet, do: func(e *Editor) { e.drawer, e.stale = !e.drawer, true }},
 
@@ -76,6 +80,7 @@ func actions() []action {
 
 func hasDoc(e *Editor) bool     { return e.doc != nil }
 func hasSensors(e *Editor) bool { return len(e.chosen) > 0 && e.editable() }
+func hasPhoto(e *Editor) bool   { return e.photo != nil }
 func hasCycle(e *Editor) bool   { return e.shown != nil && len(e.shown.Schedule.Firings) > 0 }
 
 func hasChosen(e *Editor) bool {

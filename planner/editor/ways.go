@@ -22,22 +22,27 @@ func (e *Editor) wayOut(f plan.Finding) (way, bool) {
 	if len(f.Try) == 0 || !e.editable() {
 		return way{}, false
 	}
-	c := f.Try[0]
-	name := c.Sensor
-	if len(f.Try) > 1 {
-		name = words.sensors(len(f.Try))
+	return way{e.wayLabel(f.Try), f.Try}, true
+}
+
+// wayLabel says what would be changed: in full for one sensor or for several alike, else in short.
+func (e *Editor) wayLabel(cs []plan.Change) string {
+	c, name := cs[0], cs[0].Sensor
+	if len(cs) > 1 {
+		name = words.sensors(len(cs))
 	}
+	same := !slices.ContainsFunc(cs, func(d plan.Change) bool {
+		return d.UpDeg != c.UpDeg || d.LeftDeg != c.LeftDeg || d.ListenM != c.ListenM
+	})
 	switch {
+	case !same:
+		return words.tryAll(name)
 	case c.ListenM > 0:
-		return way{words.tryListen(name, lengthText(c.ListenM)), f.Try}, true
+		return words.tryListen(name, lengthText(c.ListenM))
 	case c.UpDeg != 0:
-		return way{words.tryTilt(name, angleText(s1.Angle(c.UpDeg)*s1.Degree)), f.Try}, true
-	case c.LeftDeg > 0:
-		return way{words.tryTurn(name, angleText(s1.Angle(c.LeftDeg)*s1.Degree), true), f.Try}, true
-	case c.LeftDeg < 0:
-		return way{words.tryTurn(name, angleText(s1.Angle(-c.LeftDeg)*s1.Degree), false), f.Try}, true
+		return words.tryTilt(name, angleText(s1.Angle(c.UpDeg)*s1.Degree))
 	}
-	return way{}, false
+	return words.tryTurn(name, angleText(s1.Angle(math.Abs(c.LeftDeg))*s1.Degree), c.LeftDeg > 0)
 }
 
 // takeWay makes the changes of a finding's way out: one entry in the log, to be undone as one. A sensor of a row or a pair is

@@ -37,6 +37,11 @@ var words = wordList{
 	help: "What can I do here?", helpHint: "Lists everything that can be done, with its key; type to find it.",
 
 	startTitle: "What moves?", startText: "Four figures make a machine to start from. All can be changed later.", startMake: "Make it", startSample: "See a sample", startOpen: "Open a file",
+	photoScale: "Draw a line over the picture whose true length you know; Shift moves the picture.",
+	scaleTitle: "How long is that?", scaleText: "The picture is made as large as this line truly is.", scaleDo: "Bring to scale", scaleLength: "True length",
+	actPhoto: "Picture underneath…", helpPhoto: "Lays a photo or drawing, PNG or JPEG, under the drawing; or drop one on the window.", actPhotoScale: "Bring the picture to scale", helpPhotoScale: "Draw a line over it and say how long that truly is.",
+	actPhotoFaint: "Picture faint", helpPhotoFaint: "Shows the picture fainter.", actPhotoAway: "Take the picture away", helpPhotoAway: "Removes the picture underneath.",
+	triedWord: "tried", takeBack: "Take it back", keepIt: "Keep it",
 	startWay: "Watched going", startWayHint: "Forward for a robot, backward for a reversing aid.", forward: "forward", backward: "backward", wayBehind: "way behind",
 	moreThanNothing: "give more than 0", samplesTitle: "Samples", samplesText: "Machines of our own invention, to look at and to change.",
 	pathLabel: "File", pathEmpty: "give a name",
@@ -75,31 +80,31 @@ var words = wordList{
 }
 
 type wordList struct {
-	seen, blindSpots, disturbance, firingCycle, notAsked, square, reckoning, untitled                                              string
-	nothingOpen, machine, mounting, zone, part, target, assumed, ownKind, startWay, startWayHint, forward, backward, wayBehind, no string
-	wholeFile, fault, sheet, cancel, close, bodyHeading, motionHeading, wishesHeading                                              string
-	controllerHeading, airHeading, aroundHeading, toleranceHeading, sensorsHeading, zonesHeading, targetsHeading, partsHeading     string
-	better, noFindings, nextStep, faultHow, stepSensor, stepSensorHelp, stepSensorButton, stepZone                                 string
-	stepZoneHelp, stepZoneButton, howMany, howManyHint, mirrored, mirroredHint, mountHow, mountOnEdge                              string
-	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce, fourAtOnceSaid                          string
-	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                         string
-	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathLabel, pathEmpty, findTitle                            string
-	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                   string
-	changedName, keptTitle, keptTake, keptLeave, aboutTitle, menuFile, menuEdit, menuLook                                          string
-	menuHand, actNew, helpNew, actSample, helpSample, actOpen, helpOpen, actSave                                                   string
-	helpSave, actSaveAs, helpSaveAs, actQuit, helpQuit, actUndo, helpUndo, actRedo                                                 string
-	helpRedo, actCopy, helpCopy, actPaste, helpPaste, actDouble, helpDouble, actRemove                                             string
-	helpRemove, actMirror, helpMirror, actSpread, helpSpread, actSquare, helpSquare, actSingle                                     string
-	helpSingle, actAll, helpAll, actNext, helpNext, actPrevious, helpPrevious, actFit                                              string
-	helpFit, actIn, helpIn, actOut, helpOut, actTarget, helpTarget, actState                                                       string
-	helpState, actLobes, helpLobes, actBlind, helpBlind, actZones, helpZones, actOverlaps                                          string
-	helpOverlaps, actPaths, helpPaths, actStops, helpStops, actGrid, helpGrid, actPlay                                             string
-	helpPlay, actLater, helpLater, actSooner, helpSooner, actSnapStep, helpSnapStep, actSnapAxis                                   string
-	helpSnapAxis, actSnapNeighbours, helpSnapNeighbours, actSnapAngle, helpSnapAngle, actDark, helpDark, helpSheet                 string
-	actTake, helpTake, actWhatIf, helpWhatIf, actAbout, helpAbout, toolChoose, helpChoose                                          string
-	toolMount, helpMount, toolZone, helpZone, toolProbe, helpProbe, toolMeasure, helpMeasure                                       string
-	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                     string
-	helpNudge                                                                                                                      string
+	seen, blindSpots, disturbance, firingCycle, notAsked, square, reckoning, untitled                                                                                                                                                                                                                                                    string
+	nothingOpen, machine, mounting, zone, part, target, assumed, ownKind, photoScale, scaleTitle, scaleText, scaleDo, scaleLength, actPhoto, helpPhoto, actPhotoScale, helpPhotoScale, actPhotoFaint, helpPhotoFaint, actPhotoAway, helpPhotoAway, triedWord, takeBack, keepIt, startWay, startWayHint, forward, backward, wayBehind, no string
+	wholeFile, fault, sheet, cancel, close, bodyHeading, motionHeading, wishesHeading                                                                                                                                                                                                                                                    string
+	controllerHeading, airHeading, aroundHeading, toleranceHeading, sensorsHeading, zonesHeading, targetsHeading, partsHeading                                                                                                                                                                                                           string
+	better, noFindings, nextStep, faultHow, stepSensor, stepSensorHelp, stepSensorButton, stepZone                                                                                                                                                                                                                                       string
+	stepZoneHelp, stepZoneButton, howMany, howManyHint, mirrored, mirroredHint, mountHow, mountOnEdge                                                                                                                                                                                                                                    string
+	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce, fourAtOnceSaid                                                                                                                                                                                                                                string
+	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                                                                                                                                                                                                                               string
+	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathLabel, pathEmpty, findTitle                                                                                                                                                                                                                                  string
+	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                                                                                                                                                                                                                         string
+	changedName, keptTitle, keptTake, keptLeave, aboutTitle, menuFile, menuEdit, menuLook                                                                                                                                                                                                                                                string
+	menuHand, actNew, helpNew, actSample, helpSample, actOpen, helpOpen, actSave                                                                                                                                                                                                                                                         string
+	helpSave, actSaveAs, helpSaveAs, actQuit, helpQuit, actUndo, helpUndo, actRedo                                                                                                                                                                                                                                                       string
+	helpRedo, actCopy, helpCopy, actPaste, helpPaste, actDouble, helpDouble, actRemove                                                                                                                                                                                                                                                   string
+	helpRemove, actMirror, helpMirror, actSpread, helpSpread, actSquare, helpSquare, actSingle                                                                                                                                                                                                                                           string
+	helpSingle, actAll, helpAll, actNext, helpNext, actPrevious, helpPrevious, actFit                                                                                                                                                                                                                                                    string
+	helpFit, actIn, helpIn, actOut, helpOut, actTarget, helpTarget, actState                                                                                                                                                                                                                                                             string
+	helpState, actLobes, helpLobes, actBlind, helpBlind, actZones, helpZones, actOverlaps                                                                                                                                                                                                                                                string
+	helpOverlaps, actPaths, helpPaths, actStops, helpStops, actGrid, helpGrid, actPlay                                                                                                                                                                                                                                                   string
+	helpPlay, actLater, helpLater, actSooner, helpSooner, actSnapStep, helpSnapStep, actSnapAxis                                                                                                                                                                                                                                         string
+	helpSnapAxis, actSnapNeighbours, helpSnapNeighbours, actSnapAngle, helpSnapAngle, actDark, helpDark, helpSheet                                                                                                                                                                                                                       string
+	actTake, helpTake, actWhatIf, helpWhatIf, actAbout, helpAbout, toolChoose, helpChoose                                                                                                                                                                                                                                                string
+	toolMount, helpMount, toolZone, helpZone, toolProbe, helpProbe, toolMeasure, helpMeasure                                                                                                                                                                                                                                             string
+	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                                                                                                                                                                                                                           string
+	helpNudge                                                                                                                                                                                                                                                                                                                            string
 }
 
 func (wordList) seenIn(zone, state string) string {
@@ -182,6 +187,7 @@ func (wordList) squared(names []string) string     { return "turn square " + som
 func (wordList) single(names []string) string      { return "make single " + some(names) }
 func (wordList) spreadOut(n int) string            { return fmt.Sprintf("spread %d sensors", n) }
 func (wordList) add(name string) string            { return "add " + name }
+func (wordList) tryAll(name string) string         { return "turn or tilt " + name }
 func (wordList) tryListen(name, to string) string  { return "let " + name + " listen to " + to }
 func (wordList) tryTilt(name, by string) string    { return "tilt " + name + " up by " + by }
 func (wordList) taken(what string) string          { return "Tried: " + what + "; undo takes it back" }

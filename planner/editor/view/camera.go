@@ -39,6 +39,18 @@ func bounded(scale float64) float64 {
 	return min(max(scale, leastScale), mostScale)
 }
 
+// usable reports whether anything can be drawn: there is an area, and no number is beyond what Pan and ZoomAt leave.
+func (c Camera) usable() bool {
+	return roomy(c.Area) && c.Scale >= leastScale && c.Scale <= mostScale &&
+		math.Abs(c.Centre[0]) <= farthest && math.Abs(c.Centre[1]) <= farthest
+}
+
+// roomy reports whether a part of the window is of a size that can be.
+func roomy(r canvas.Rect) bool {
+	const most = 1e5
+	return r.W >= 1 && r.H >= 1 && r.W < most && r.H < most && math.Abs(r.X) < most && math.Abs(r.Y) < most
+}
+
 // At is where a place of the world is in the window.
 func (c Camera) At(m [2]float64) canvas.Point {
 	mid := c.Area.Middle()

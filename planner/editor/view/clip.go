@@ -94,8 +94,7 @@ func cutLine(pts []canvas.Point, r canvas.Rect) (pieces [][]canvas.Point) {
 			continue
 		}
 		at := func(t float64) canvas.Point { return canvas.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])} }
-		if u > 0 || piece == nil {
-			end()
+		if piece == nil {
 			piece = append(piece, at(u))
 		}
 		if v < 1 {

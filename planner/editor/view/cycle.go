@@ -25,7 +25,6 @@ type Ruling struct {
 type row struct {
 	label   string
 	sensors []string // one, or a group
-	top     float64
 }
 
 // Time is the time within the cycle at an x of the window, µs: beyond its ends that of the end. It is false while there is
@@ -71,7 +70,7 @@ const (
 // Cycle is one cycle of firing: a row a sensor, or a row a group where they do not all fit. Two layers, so that the one
 // that moves with the time mark is small.
 func Cycle(p *plan.Plan, area canvas.Rect, live Live, looks Looks, r canvas.Ruler) ([]canvas.Layer, Ruling) {
-	if p == nil || !(area.W >= 1 && area.H >= 1) || !finite(canvas.Point{area.X + area.W, area.Y + area.H}) {
+	if p == nil || !roomy(area) {
 		return nil, Ruling{}
 	}
 	c := &cycle{p: p, s: p.Schedule, area: area, live: live, looks: looks, ruler: r}
@@ -80,6 +79,7 @@ func Cycle(p *plan.Plan, area canvas.Rect, live Live, looks Looks, r canvas.Rule
 		c.rule()
 	}
 	if c.s.CycleUs > 0 && c.ruling.plot.W > 0 {
+		c.groups()
 		c.marks()
 		c.axis()
 		for _, f := range c.s.Firings {
@@ -194,6 +194,32 @@ func (c *cycle) rule() {
 
 func (c *cycle) fires(names []string) bool {
 	return slices.ContainsFunc(c.s.Firings, func(f plan.Firing) bool { return slices.Contains(names, f.Sensor) })
+}
+
+// groups shades every second group of firings, each from its beginning to that of the next.
+func (c *cycle) groups() {
+	var starts []int64
+	for _, f := range c.s.Firings {
+		i := slices.IndexFunc(c.s.Groups, func(g []string) bool { return slices.Contains(g, f.Sensor) })
+		if i < 0 {
+			continue
+		}
+		for len(starts) <= i {
+			starts = append(starts, math.MaxInt64)
+		}
+		starts[i] = min(starts[i], f.AtUs)
+	}
+	slices.Sort(starts)
+	plot := c.ruling.plot
+	for i := 1; i < len(starts); i += 2 {
+		end := c.s.CycleUs
+		if i+1 < len(starts) {
+			end = min(end, starts[i+1])
+		}
+		if x0, x1 := c.ruling.At(starts[i]), c.ruling.At(end); x1 > x0 {
+			c.under = append(c.under, filled(canvas.Rect{X: x0, Y: plot.Y - 1, W: x1 - x0, H: plot.H + 2}, draw.Style{Fill: draw.Grid, Opacity: 0.6}))
+		}
+	}
 }
 
 // marks draws the end of the cycle, the budget and the time mark with its flag.

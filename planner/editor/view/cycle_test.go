@@ -35,7 +35,7 @@ func TestCycleBars(t *testing.T) {
 		x0, x1 float64
 		row    int
 	}
-	found := map[draw.Ink]map[piece]bool{draw.Deaf: {}, draw.Beam: {}}
+	found := map[draw.Ink]map[piece]bool{draw.Deaf: {}, draw.Beam: {}, draw.Grid: {}}
 	round := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 	for _, s := range find(layers, "cycle") {
 		if m := found[s.Style.Fill]; m != nil {
@@ -52,6 +52,10 @@ func TestCycleBars(t *testing.T) {
 				t.Errorf("%s: no %s from %d to %d µs", f.Sensor, c.ink, c.from, c.until)
 			}
 		}
+	}
+	// Every second group is shaded: here each sensor is one, and they begin 20 ms apart.
+	if len(found[draw.Grid]) != 3 || !found[draw.Grid][piece{round(x(20_000)), round(x(40_000)), 0}] {
+		t.Errorf("shaded: %v", found[draw.Grid])
 	}
 	for _, us := range []int64{0, 600, 18_000, 119_999} {
 		if got, ok := r.Time(x(us)); !ok || got != us {

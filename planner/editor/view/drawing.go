@@ -1,8 +1,6 @@
 package view
 
 import (
-	"math"
-
 	"echowright/planner/editor/canvas"
 	"echowright/planner/export/draw"
 	"echowright/planner/plan"
@@ -12,8 +10,7 @@ import (
 // first is the sheet it lies on, so that a photo may be put between that and the rest.
 func Drawing(c *Cache, p *plan.Plan, live Live, cam Camera, looks Looks, r canvas.Ruler) []canvas.Layer {
 	a := cam.Area
-	if p == nil || !(a.W >= 1 && a.H >= 1) || !finite(canvas.Point{a.X + a.W, a.Y + a.H}) || !finite(cam.Centre) ||
-		!(cam.Scale > 0) || math.IsInf(cam.Scale, 0) {
+	if p == nil || !cam.usable() {
 		return nil
 	}
 	if c == nil {

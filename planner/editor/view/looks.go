@@ -1,7 +1,8 @@
 // Package view makes the editor's three pictures out of a Plan: the drawing of the machine and its beams, one
 // cycle of firing, and a sensor's beam over the ground. It says what lies under a point of them.
 //
-//	planner/editor ─► view ─► planner/export/draw, planner/plan, canvas
+//	planner/editor ─► view ─► typeset ─► canvas
+//	                       └► geometry, planner/export/draw, planner/plan
 //
 // In: a plan.Plan and plain choices. Out: layers of shapes in window points.
 package view

@@ -32,7 +32,7 @@ func (h Handles) At(m [2]float64) canvas.Point {
 // Side is a sensor's beam over the ground along its heading, with the target, the parts that stand there, and grips for
 // tilt and height.
 func Side(p *plan.Plan, sensor string, area canvas.Rect, looks Looks, r canvas.Ruler) ([]canvas.Layer, Handles) {
-	if p == nil || !(area.W >= 40 && area.H >= 48) || !finite(canvas.Point{area.X + area.W, area.Y + area.H}) {
+	if p == nil || !roomy(area) || area.W < 40 || area.H < 48 {
 		return nil, Handles{}
 	}
 	of, ok := sensorIn(p, sensor)

@@ -19,7 +19,7 @@ const (
 // Under is what lies at a point of the drawing: sensors and the grip first, then parts, the edge, paths, blind spots,
 // zones by their outline, and the machine itself.
 func Under(p *plan.Plan, cam Camera, looks Looks, at canvas.Point) Thing {
-	if p == nil || !finite(at) || !cam.Area.Holds(at) || !(cam.Scale > 0) {
+	if p == nil || !finite(at) || !cam.usable() || !cam.Area.Holds(at) {
 		return Thing{}
 	}
 	if t, ok := sensorUnder(p, cam, looks, at); ok {
