@@ -86,6 +86,8 @@ func (e *Editor) pick(what string) {
 		e.chosen, e.thing = nil, view.Thing{Kind: view.Zone, Name: name}
 	case "target":
 		e.chosen, e.thing = nil, view.Thing{Kind: targetThing, Name: name}
+	case "kind":
+		e.chosen, e.thing = nil, view.Thing{Kind: kindThing, Name: name}
 	case "part":
 		e.chosen, e.thing = nil, view.Thing{Kind: view.Part, Name: name}
 	}

@@ -211,3 +211,10 @@ func (d *desk) choice(id, value string) {
 
 // typedInto types into the field with an ID, and commits.
 func (d *desk) typedInto(id, text string) { d.t.Helper(); d.set(id, text) }
+
+// run finds an action on the help page by typing, and does it.
+func (d *desk) run(words string) {
+	d.key("F1")
+	d.typed(words)
+	d.key("Enter")
+}

@@ -276,3 +276,32 @@ func TestAbsurdWindows(t *testing.T) {
 		d.key("N", "V", "F", "Plus", "Plus", "Minus")
 	}
 }
+
+// A module by its card: what was typed is of the datasheet, what was left open is not in the file.
+func TestModuleByItsCard(t *testing.T) {
+	d := opened(t, "first-rover")
+	before := d.Text()
+	d.run("Describe a module by its card")
+	d.set("card:name", "yard-can")
+	d.set("card:range", "4")
+	d.key("Enter")
+	if d.Text() != before {
+		t.Fatal("a range without unit is taken")
+	}
+	d.set("card:range", "4 m")
+	d.set("card:beam", "40 deg")
+	d.key("Enter")
+	_, come := diff(before, d.Text())
+	all := strings.Join(come, " ")
+	for _, want := range []string{"yard-can:", "value: 4 m", "against: wall", "horizontal: {value: 40 deg, source: datasheet}"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("no %q in %q", want, all)
+		}
+	}
+	if strings.Contains(all, "blind") || strings.Contains(all, "carrier") {
+		t.Errorf("what was left open is written: %q", all)
+	}
+	if len(byCommand(t, d.Text()).Sensors) != 3 {
+		t.Error("the command line does not read it")
+	}
+}

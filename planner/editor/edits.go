@@ -23,6 +23,8 @@ func (e *Editor) entryChosen() string {
 		return "body.parts." + e.thing.Name
 	case targetThing:
 		return "targets." + e.thing.Name
+	case kindThing:
+		return "kinds." + e.thing.Name
 	}
 	return ""
 }
@@ -68,7 +70,7 @@ func (e *Editor) copyChosen() {
 			lines = append(lines, "- "+text)
 		}
 	}
-	if p := e.entryChosen(); p != "" && e.thing.Kind != targetThing {
+	if p := e.entryChosen(); p != "" && e.thing.Kind != targetThing && e.thing.Kind != kindThing {
 		if text, ok := e.doc.Text(p); ok {
 			lines = append(lines, "- "+text)
 		}

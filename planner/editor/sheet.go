@@ -82,12 +82,17 @@ func (e *Editor) sheetRows() (title, note string, rows []row) {
 		return e.thing.Name, words.part, e.keyRows("body.parts."+e.thing.Name, partKeys)
 	case e.thing.Kind == targetThing:
 		return e.thing.Name, words.target, e.keyRows("targets."+e.thing.Name, targetKeys)
+	case e.thing.Kind == kindThing:
+		return e.thing.Name, words.kindOfModule, e.keyRows("kinds."+e.thing.Name, kindKeys)
 	}
 	return words.machine, "", e.machineRows()
 }
 
-// targetThing is a target chosen in the sheet; it has no place in the drawing.
-const targetThing = view.Machine + 1
+// Things chosen in the sheet that have no place in the drawing.
+const (
+	targetThing = view.Machine + 1 + iota
+	kindThing
+)
 
 // The keys of each thing in the order they are shown; a key that is a map brings those below it.
 var (
@@ -95,6 +100,7 @@ var (
 	zoneKeys    = []string{"name", "target", "band", "swept", "sector", "polygon", "seen-by", "share", "largest-gap", "only-in"}
 	partKeys    = []string{"name", "circle", "centre", "polygon", "height", "only-in"}
 	targetKeys  = []string{"shape", "diameter", "height", "surface", "turned"}
+	kindKeys    = []string{"like", "title", "range", "blind", "beam", "carrier", "timing", "supply", "pin-level", "interface", "cans", "spacing", "water"}
 	machineKeys = []struct{ heading, path string }{
 		{"", "name"}, {words.bodyHeading, "body.outline"}, {words.motionHeading, "motion"}, {words.wishesHeading, "wishes"},
 		{words.controllerHeading, "controller"}, {words.airHeading, "air"}, {words.aroundHeading, "around"}, {words.toleranceHeading, "tolerance"},
@@ -135,6 +141,12 @@ func (e *Editor) keyRows(path string, keys []string) (rows []row) {
 		}
 		switch {
 		case r.Form == layout.Map && written:
+			var inner []string
+			for _, b := range below(r.Path) {
+				inner = append(inner, b.Key())
+			}
+			rows = append(rows, e.keyRows(path+"."+k, inner)...)
+		case r.Form == layout.Map && slices.Contains([]string{"beam", "timing", "supply"}, k): // figures of a card that are left open can be typed
 			var inner []string
 			for _, b := range below(r.Path) {
 				inner = append(inner, b.Key())
@@ -367,6 +379,10 @@ func (e *Editor) listItems() (items []widget.Item) {
 	for _, t := range entries(e.doc, "targets") {
 		s, _ := t.Get("shape")
 		items = append(items, widget.Item{ID: "pick:target:" + t.Key(), Kind: widget.Row, Label: t.Key(), Note: s.Text(), Mark: widget.Target})
+	}
+	heading("kinds", words.kindsHeading, "add-kind")
+	for _, k := range entries(e.doc, "kinds") {
+		items = append(items, widget.Item{ID: "pick:kind:" + k.Key(), Kind: widget.Row, Label: k.Key(), Mark: widget.Sensor})
 	}
 	heading("parts", words.partsHeading, "add-part")
 	for _, p := range entries(e.doc, "body.parts") {

@@ -69,6 +69,7 @@ func actions() []action {
 		toolAction("tool-probe", w.toolProbe, "P", w.helpProbe, Probing),
 		toolAction("tool-measure", w.toolMeasure, "D", w.helpMeasure, Measuring),
 		{id: "add-target", name: w.addTarget, help: w.helpAddTarget, can: hasDoc, do: (*Editor).addTarget},
+		{id: "add-kind", menu: w.menuEdit, name: w.addKind, help: w.helpAddKind, rule: true, can: hasDoc, do: func(e *Editor) { e.dialog = newCard(e) }},
 		{id: "add-part", name: w.addPart, help: w.helpAddPart, can: hasDoc, do: (*Editor).addPart},
 
 		nudgeAction("nudge-left", w.actNudge, "Left", 1, 0), nudgeAction("nudge-right", w.actNudge, "Right", -1, 0),

@@ -51,7 +51,7 @@ func (w *work) overBudget() []plan.Finding {
 	}
 	f := plan.Finding{Severity: plan.NotMet, Code: CodeOverBudget, Where: "cycle"}
 	f.Text = fmt.Sprintf("one cycle takes %s, asked %s: %s", plan.Milliseconds(int64(w.ticks().realisedUs())), plan.Milliseconds(w.p.BudgetUs), w.inShort())
-	if f.Mend = "a shorter listening distance, or modules whose line is free sooner when nothing answers"; w.read == nil {
+	if f.Mend = "modules whose line is free sooner when nothing answers"; w.read == nil {
 		f.Mend = w.waysOut()
 	} else if us, ok := w.try(); ok && us <= w.p.BudgetUs {
 		f.Mend = "style: slots" + w.says(us) + "; " + f.Mend
@@ -223,6 +223,5 @@ func (w *work) notProven() []plan.Finding {
 	return []plan.Finding{{
 		Severity: plan.Look, Code: CodeNotProven, Where: "cycle",
 		Text: fmt.Sprintf("the search was ended before its proof: a cycle between %s and %s may exist", plan.Milliseconds(w.t.LowerBoundUs), plan.Milliseconds(w.t.CycleUs)),
-		Mend: "let it search longer",
 	}}
 }

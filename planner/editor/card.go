@@ -1,0 +1,126 @@
+package editor
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"echowright/planner/editor/canvas"
+	"echowright/planner/editor/view"
+	"echowright/planner/editor/widget"
+	"echowright/planner/layout"
+	"echowright/planner/quantity"
+)
+
+// cardDialog describes a kind of module by what is printed on its card. What is not known is left open: it is then that of
+// the kind it is most like, and counts as an estimate.
+type cardDialog struct {
+	values, wrong map[string]string
+	whole         string
+}
+
+// cardFields are the figures asked for, and where they go in a kind; $ stands for what is typed.
+var cardFields = []struct {
+	key  string
+	kind quantity.Kind
+	path string // within the kind
+}{
+	{"range", quantity.Length, "range: {value: $, against: @, ended-by: unknown, source: datasheet}"},
+	{"blind", quantity.Length, "blind: {value: $, source: datasheet}"},
+	{"beam", quantity.Angle, "beam: {horizontal: {value: $, source: datasheet}}"},
+	{"carrier", quantity.Frequency, "carrier: {value: $, source: datasheet}"},
+	{"busy", quantity.Time, "timing: {busy-without-echo: {value: $, source: datasheet}}"},
+	{"peak", quantity.Current, "supply: {peak: {value: $, source: datasheet}}"},
+}
+
+func newCard(e *Editor) *cardDialog {
+	return &cardDialog{values: map[string]string{"name": e.freeName("my-module"), "like": e.usualKind(), "against": "wall"}, wrong: map[string]string{}}
+}
+
+func (d *cardDialog) items(e *Editor) (items []widget.Item) {
+	dlg := widget.Item{ID: "card", Kind: widget.Dialog, At: e.dialogBox(480, 470), Label: words.cardTitle, Text: words.cardText, Choices: []widget.Choice{{Label: words.cardDo, Value: "do"}, {Label: words.cancel, Value: "cancel"}}}
+	in := e.board.Inside(dlg)
+	items, y := append(items, dlg), in.Y
+	add := func(it widget.Item) {
+		it.In, it.LabelW, it.NoteW = "card", 130, 96
+		h := max(rowH, e.board.Height(it, in.W))
+		it.At = canvas.Rect{X: in.X, Y: y, W: in.W, H: h}
+		y += h
+		items = append(items, it)
+	}
+	pick := func(key string, names []string) {
+		it := widget.Item{ID: "card:" + key, Kind: widget.Pick, Label: words.card(key), Value: d.values[key], Index: slices.Index(names, d.values[key]), Hint: words.cardHint(key)}
+		for _, n := range names {
+			it.Choices = append(it.Choices, widget.Choice{Label: n, Value: n})
+		}
+		add(it)
+	}
+	field := func(key, note string) {
+		add(widget.Item{ID: "card:" + key, Kind: widget.Field, Label: words.card(key), Value: d.values[key], Wrong: d.wrong[key], Note: note, Hint: words.cardHint(key)})
+	}
+	field("name", "")
+	pick("like", e.kindNames())
+	for _, f := range cardFields {
+		note := ""
+		if d.values[f.key] == "" {
+			note = words.leftOpen
+		}
+		field(f.key, note)
+		if f.key == "range" {
+			pick("against", e.targetNames())
+		}
+	}
+	if d.whole != "" {
+		add(widget.Item{ID: "card-whole", Kind: widget.Label, Label: d.whole, Ink: "blind"})
+	}
+	return items
+}
+
+func (d *cardDialog) act(e *Editor, a widget.Act) {
+	if key, ok := strings.CutPrefix(a.ID, "card:"); ok {
+		d.values[key] = strings.TrimSpace(a.Value)
+		delete(d.wrong, key)
+		return
+	}
+	if a.Value != "do" {
+		e.back()
+		return
+	}
+	if text, ok := d.text(); ok {
+		doc, faults, err := e.doc.Change(layout.Edit{Do: layout.Add, Path: "kinds", Text: text})
+		switch {
+		case err != nil:
+			d.whole = err.Error()
+		case len(newFaults(e.drafted, faults)) > 0:
+			f := newFaults(e.drafted, faults)[0]
+			d.whole = join2("; ", f.Wrong, f.Right)
+		default:
+			name := d.values["name"]
+			e.back()
+			e.log.Do(words.add(name), string(doc.Bytes()))
+			e.mountWith.kind = name
+			e.adopt(atOnce)
+			e.chosen, e.thing = nil, view.Thing{Kind: kindThing, Name: name}
+		}
+	}
+}
+
+// text is the kind as a layout says it; false when a figure cannot be read, which is then marked.
+func (d *cardDialog) text() (string, bool) {
+	parts := []string{"like: " + d.values["like"]}
+	for _, f := range cardFields {
+		v := d.values[f.key]
+		if v == "" {
+			continue
+		}
+		if _, err := quantity.Parse(f.kind, v); err != nil {
+			d.wrong[f.key] = err.Error()
+			continue
+		}
+		parts = append(parts, strings.NewReplacer("$", v, "@", d.values["against"]).Replace(f.path))
+	}
+	if d.values["name"] == "" {
+		d.wrong["name"] = words.pathEmpty
+	}
+	return fmt.Sprintf("%s: {%s}", d.values["name"], strings.Join(parts, ", ")), len(d.wrong) == 0
+}
