@@ -182,7 +182,7 @@ func bench(b *testing.B, ps []instance.Problem, limit time.Duration) {
 	b.ReportMetric(gap, "worst-gap-%")
 }
 
-var opinionLimit = flag.Duration("opinion", 2*time.Second, "time the second opinion may take for an instance")
+var opinionLimit = flag.Duration("opinion", 300*time.Millisecond, "time the second opinion may take for an instance")
 
 // BenchmarkAgainstRival solves the bare instances and asks the second opinion for the same in the same run: what
 // it proves must be proven here, with the same cycle. The comparison over a minute each is

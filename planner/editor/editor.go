@@ -135,8 +135,8 @@ const (
 	Scaling // of a photo underneath
 )
 
-// historyLimit is how many changes can be undone.
-const historyLimit = 1000
+// history is how many changes can be undone: of a large file fewer, so that they take no more than some 64 MiB.
+func history(text []byte) int { return min(1000, max(20, 64<<20/max(1, len(text)))) }
 
 // New makes an editor that asks what moves.
 func New(cfg Config) *Editor {
@@ -163,7 +163,7 @@ func (e *Editor) Load(file string, data []byte) {
 // start begins a document, without a question about it.
 func (e *Editor) start(file string, data []byte) {
 	e.file = file
-	e.log = undo.New(string(data), historyLimit)
+	e.log = undo.New(string(data), history(data))
 	e.doc, e.faults, e.missing, e.broken = nil, nil, nil, ""
 	e.read, e.seen, e.whole, e.shown, e.outline = known[*scene.Scene]{}, known[*plan.Plan]{}, known[*plan.Plan]{}, nil, nil
 	e.chosen, e.thing, e.gesture, e.moved, e.probe = nil, view.Thing{}, nil, nil, nil

@@ -2,12 +2,15 @@ package editor_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"echowright/planner/editor"
+	"echowright/planner/editor/canvas"
+	"echowright/planner/editor/input"
 )
 
 func TestNudgeChangesOneLineAndUndoGivesTheBytesBack(t *testing.T) {
@@ -303,5 +306,40 @@ func TestModuleByItsCard(t *testing.T) {
 	}
 	if len(byCommand(t, d.Text()).Sensors) != 3 {
 		t.Error("the command line does not read it")
+	}
+}
+
+// Random hands: whatever is pressed, pulled and typed, nothing panics, and undoing all of it gives the first bytes back.
+func TestRandomHands(t *testing.T) {
+	for seed := range uint64(8) {
+		r := rand.New(rand.NewPCG(seed, 5))
+		d := opened(t, []string{"first-rover", "plank-trailer"}[r.IntN(2)])
+		before := d.Text()
+		keys := []string{"N", "Left", "Shift+Right", "Up", "M", "Ctrl+D", "Delete", "Escape", "Ctrl+A", "E", "Q", "F", "S", "Z", "P", "D", "A", "Tab", "Enter", "Space", "F1", "Ctrl+Z", "Ctrl+Y", "V", "O", "X", "Plus", "Minus", "Ctrl+C"}
+		place := func() canvas.Point { return canvas.Point{r.Float64() * 1280, r.Float64() * 800} }
+		for range 40 {
+			switch r.IntN(6) {
+			case 0:
+				d.drag(place(), place(), input.Mods{Shift: r.IntN(4) == 0, Alt: r.IntN(4) == 0})
+			case 1:
+				d.click(place())
+			case 2:
+				d.typed([]string{"1", "0.4 m", "x", "{", "µ", "90 deg"}[r.IntN(6)])
+			case 3:
+				d.do(input.Event{Kind: input.Wheel, At: place(), Scroll: canvas.Point{r.Float64() - 0.5, 300 * (r.Float64() - 0.5)}})
+			default:
+				d.key(keys[r.IntN(len(keys))])
+			}
+		}
+		d.key("Escape", "Escape", "Escape")
+		if d.Text() == "" || !strings.HasPrefix(d.Text(), before[:20]) {
+			continue // another document was begun
+		}
+		for range 60 {
+			d.key("Ctrl+Z")
+		}
+		if d.Text() != before {
+			t.Errorf("seed %d: undoing all does not give the bytes back", seed)
+		}
 	}
 }

@@ -151,13 +151,20 @@ func (e *Editor) plateItems(at places) (items []widget.Item) {
 		if (v.ID == "disturbance" || v.ID == "cycle") && e.whole.value != nil && !e.scheduled() {
 			word = words.reckoning
 		}
+		hint := words.plateHint(v.ID)
+		if e.cfg.Ruler.Width(v.Is, 13, true)+e.cfg.Ruler.Width(v.Asked, 11, false)+platePad > width { // the value before what was asked
+			hint, v.Asked = join2(": ", v.Asked, hint), ""
+		}
 		items = append(items, widget.Item{
 			ID: "plate:" + v.ID, Kind: widget.Plate, At: canvas.Rect{X: at.plates.X + float64(i)*(width+gap), Y: at.plates.Y, W: width, H: at.plates.H},
-			Label: v.Title, Value: v.Is, Word: word, Note: v.Asked, Ink: stateInk(v.State), Hint: words.plateHint(v.ID),
+			Label: v.Title, Value: v.Is, Word: word, Note: v.Asked, Ink: stateInk(v.State), Hint: hint,
 		})
 	}
 	return items
 }
+
+// platePad is what a plate keeps free round its texts.
+const platePad = 44
 
 // tools are the marks of the shelf and their actions.
 var tools = []struct {

@@ -3,16 +3,19 @@ package bound
 import "context"
 
 // Meter counts the nodes of a search and ends it: when the context is done, looked at every
-// pollEvery nodes, or when a limit of nodes is used up.
+// lookEvery nodes, or when a limit of nodes is used up.
 type Meter struct {
 	ctx   context.Context
 	limit int64 // 0: none
 	Nodes int64
-	Poll  func(nodes int64) // called at every look at the context; may be nil
+	Poll  func(nodes int64) // called every pollEvery nodes; may be nil
 	ended bool
 }
 
-const pollEvery = 1024
+const (
+	lookEvery = 32 // a node of a thousand jobs takes a millisecond
+	pollEvery = 1024
+)
 
 // NewMeter returns a meter; limit 0 means no limit.
 func NewMeter(ctx context.Context, limit int64) *Meter {
@@ -25,11 +28,11 @@ func (m *Meter) Tick() bool {
 	if m.limit > 0 && m.Nodes > m.limit {
 		m.ended = true
 	}
-	if m.Nodes%pollEvery == 0 {
+	if m.Nodes%lookEvery == 0 {
 		m.Look()
-		if m.Poll != nil {
-			m.Poll(m.Nodes)
-		}
+	}
+	if m.Nodes%pollEvery == 0 && m.Poll != nil {
+		m.Poll(m.Nodes)
 	}
 	return !m.ended
 }
@@ -59,6 +62,9 @@ func (p *Part) Tick() bool {
 	p.used++
 	return p.m.Tick() && p.left >= 0
 }
+
+// Look looks at the context at once and tells whether this part of the search may go on.
+func (p *Part) Look() bool { return p.m.Look() && !p.Ended() }
 
 // Use counts what another part has used as used of this one too.
 func (p *Part) Use(o *Part) { p.left -= o.used }

@@ -185,6 +185,11 @@ func claim(p instance.Problem, t instance.Timetable) error {
 	for j, set := range together {
 		mates[set] = append(mates[set], j)
 	}
+	sounds := map[[2]int][]instance.Arc{} // by the sets of sender and listener
+	for _, a := range p.Arcs {
+		k := [2]int{together[a.From], together[a.To]}
+		sounds[k] = append(sounds[k], a)
+	}
 	for k, i := range t.Clique {
 		first := true
 		for _, j := range t.Clique[:k] {
@@ -195,7 +200,7 @@ func claim(p instance.Problem, t instance.Timetable) error {
 			}
 		}
 		if first {
-			sum += turn(p, t.Clique, together, mates, i)
+			sum += turn(p, t.Clique, together, mates[together[i]], sounds, i)
 		}
 	}
 	if sum < t.LowerBoundUs {
@@ -290,17 +295,10 @@ func exceed(p instance.Problem, those, these []int) bool {
 
 // turn is the least time from job i to the next of those that take turns with it: until it and those
 // that fire together with it are over, and until no sound of theirs meets a window of that next one.
-func turn(p instance.Problem, clique, together []int, mates map[int][]int, i int) int64 {
-	mine := mates[together[i]]
+func turn(p instance.Problem, clique, together, mine []int, sounds map[[2]int][]instance.Arc, i int) int64 {
 	var over int64
 	for _, k := range mine {
 		over = max(over, occupied(p, k)+p.GuardUs+2*p.JitterUs)
-	}
-	var theirs []instance.Arc
-	for _, a := range p.Arcs {
-		if slices.Contains(mine, a.From) {
-			theirs = append(theirs, a)
-		}
 	}
 	// A set that must fire together is one turn: alone, it waits for its own sound.
 	others := slices.ContainsFunc(clique, func(j int) bool { return together[j] != together[i] })
@@ -309,19 +307,16 @@ func turn(p instance.Problem, clique, together []int, mates map[int][]int, i int
 		if others && together[j] == together[i] {
 			continue
 		}
-		least = min(least, quiet(p, theirs, mates[together[j]], over))
+		least = min(least, quiet(p, sounds[[2]int{together[i], together[j]}], over))
 	}
 	return least
 }
 
-// quiet is the first moment from us on at which they may fire after those whose sounds are given.
-func quiet(p instance.Problem, sounds []instance.Arc, they []int, us int64) int64 {
+// quiet is the first moment from us on at which those who hear the sounds may fire.
+func quiet(p instance.Problem, sounds []instance.Arc, us int64) int64 {
 	for again := true; again; {
 		again = false
 		for _, a := range sounds {
-			if !slices.Contains(they, a.To) {
-				continue
-			}
 			to := p.Jobs[a.To]
 			if a.FromUs-2*p.JitterUs < us+to.CloseUs && us+to.OpenUs < a.UntilUs+2*p.JitterUs {
 				us, again = a.UntilUs+2*p.JitterUs-to.OpenUs, true

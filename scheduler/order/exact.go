@@ -1,10 +1,6 @@
 package order
 
-import (
-	"slices"
-
-	"echowright/scheduler/bound"
-)
+import "echowright/scheduler/bound"
 
 // timing is a row of groups with their times and period.
 type timing struct {
@@ -24,35 +20,39 @@ type keep struct {
 // the part ends first, what it reports is not the last word.
 func timed(l *bound.Laid, groups [][]int, floor, most int64, part *bound.Part) (timing, bool) {
 	t := timer{l: l, groups: groups, best: most + 1, part: part}
-	var ks []keep
-	for a := range groups {
-		for b := range groups {
+	of := groupOf(len(l.Blocks), groups)
+	ks := make([]keep, 0, len(groups)*len(groups))
+	for a, from := range groups {
+		gaps := make([]int64, len(groups))
+		for _, v := range from {
+			for b := range gaps {
+				gaps[b] = max(gaps[b], l.Base[v])
+			}
+			for _, h := range l.Heard[v] {
+				gaps[of[h.To]] = max(gaps[of[h.To]], l.Gap(v, h.To))
+			}
+		}
+		for b, us := range gaps {
 			k := int64(0)
 			if b <= a {
 				k = 1
 			}
-			if a != b {
-				ks = append(ks, keep{a, b, k, gap(l, groups[a], groups[b])})
-			}
+			ks = append(ks, keep{a, b, k, us})
 		}
-		ks = append(ks, keep{a, a, 1, gap(l, groups[a], groups[a])})
 	}
 	t.branch(ks, floor)
 	return timing{groups, t.at, t.best}, t.at != nil
 }
 
-// gap is the least distance from one group to another, or to itself a cycle later.
-func gap(l *bound.Laid, from, to []int) int64 {
-	var us int64
-	for _, a := range from {
-		us = max(us, l.Base[a])
-		for _, h := range l.Heard[a] {
-			if slices.Contains(to, h.To) {
-				us = max(us, l.Gap(a, h.To))
-			}
+// groupOf is the group of each of n blocks.
+func groupOf(n int, groups [][]int) []int {
+	of := make([]int, n)
+	for g, blocks := range groups {
+		for _, v := range blocks {
+			of[v] = g
 		}
 	}
-	return us
+	return of
 }
 
 // timer tries both where a sound may come before or after a window.
@@ -68,7 +68,7 @@ func (t *timer) branch(ks []keep, floor int64) {
 	if t.part.Ended() {
 		return
 	}
-	at, period, ok := least(len(t.groups), ks, floor, t.best)
+	at, period, ok := least(len(t.groups), ks, floor, t.best, t.part)
 	if !ok || !t.part.Tick() {
 		return
 	}
@@ -84,12 +84,7 @@ func (t *timer) branch(ks []keep, floor int64) {
 
 // clash finds a sound that meets a window: group b fires k periods later than it stands after a.
 func (t *timer) clash(at []int64, period int64) (a, b int, k int64, s bound.Span, found bool) {
-	group := make([]int, len(t.l.Blocks))
-	for g, blocks := range t.groups {
-		for _, v := range blocks {
-			group[v] = g
-		}
-	}
+	group := groupOf(len(t.l.Blocks), t.groups)
 	for a, blocks := range t.groups {
 		for _, u := range blocks {
 			for _, h := range t.l.Heard[u] {
@@ -111,15 +106,17 @@ func (t *timer) clash(at []int64, period int64) (a, b int, k int64, s bound.Span
 
 // least finds the least period from floor to below limit that leaves times for all that must be kept.
 // While some ring adds up to more than its periods, the period grows to that; a ring that
-// no longer period helps ends it.
-func least(n int, ks []keep, floor, limit int64) (at []int64, period int64, ok bool) {
+// no longer period helps ends it, and so does the end of the part.
+func least(n int, ks []keep, floor, limit int64, part *bound.Part) (at []int64, period int64, ok bool) {
 	at = make([]int64, n)
 	by := make([]int, n)
 	for period = max(floor, 1); period < limit; {
 		clear(at)
 		ring := -1
 		for round := 0; round <= n; round++ {
-			ring = -1
+			if ring = -1; !part.Look() {
+				return nil, 0, false
+			}
 			for i, k := range ks {
 				if v := at[k.a] + k.us - k.k*period; v > at[k.b] {
 					at[k.b], by[k.b], ring = v, i, k.b

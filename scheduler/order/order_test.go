@@ -96,7 +96,7 @@ func TestSearchAlone(t *testing.T) {
 		s := &solver{l: l, m: bound.NewMeter(context.Background(), 0), lots: newLots()}
 		s.offer(s.waiting(s.fill()))
 		s.floor, _ = l.Alone()
-		s.ring = newRing(l, heaviest(l))
+		s.ring = newRing(l, takers(l, heaviest(l)))
 		for !s.done() {
 			s.prove(1 << 40)
 		}

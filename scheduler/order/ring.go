@@ -17,22 +17,27 @@ type ring struct {
 	order  []int
 }
 
-// newRing collects blocks, by weight, that must all take turns.
-func newRing(l *bound.Laid, byWeight []int) *ring {
-	r := &ring{of: make([]int, len(l.Blocks))}
+// takers collects blocks, by weight, that must all take turns.
+func takers(l *bound.Laid, byWeight []int) (blocks []int) {
 	cand := bound.Full(len(l.Blocks))
 	for _, v := range byWeight {
-		r.of[v] = -1
 		if cand.Has(v) {
-			r.of[v] = len(r.blocks)
-			r.blocks = append(r.blocks, v)
+			blocks = append(blocks, v)
 			cand.And(cand, l.Low.Adj[v])
 		}
 	}
-	k := len(r.blocks)
-	r.gap, r.next = make([]int64, k*k), make([]int, k)
-	for i, a := range r.blocks {
-		for j, b := range r.blocks {
+	return blocks
+}
+
+func newRing(l *bound.Laid, blocks []int) *ring {
+	k := len(blocks)
+	r := &ring{blocks: blocks, of: make([]int, len(l.Blocks)), gap: make([]int64, k*k), next: make([]int, k)}
+	for v := range r.of {
+		r.of[v] = -1
+	}
+	for i, a := range blocks {
+		r.of[a] = i
+		for j, b := range blocks {
 			r.gap[i*k+j] = l.Gap(a, b)
 		}
 	}

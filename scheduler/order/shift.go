@@ -160,14 +160,14 @@ func (s *shift) period() int64 {
 // movesNode is how many moves are worth a node of the search.
 const movesNode = 16
 
-// run makes as many moves as so many nodes are worth, starting with the row that is loaded, the threshold falling from most to nothing, and
-// hands every row that is better than all before to better.
+// run makes as many moves as so many nodes are worth, starting with the row that is loaded, the threshold falling from
+// most to nothing, and hands every row that is better than all before to better.
 func (s *shift) run(nodes, most int64, part *bound.Part, better func(timing)) {
 	now := s.period()
 	best := now
 	moves := nodes * movesNode
 	for left := moves; left > 0; left-- {
-		if left%movesNode == 0 && !part.Tick() {
+		if left%movesNode == 0 && (!part.Tick() || !part.Look()) {
 			return
 		}
 		if !s.move() {

@@ -119,19 +119,17 @@ func (s *solver) start(nodes int64) {
 
 // tours looks for blocks that must all take turns and are long in going round, from each block on.
 func (s *solver) tours(nodes int64) {
-	s.ring = newRing(s.l, s.heavy)
+	s.ring = newRing(s.l, takers(s.l, s.heavy))
 	part := s.m.Part(nodes)
 	var tried [][]int
-	for k := range s.heavy {
-		r := s.ring
-		if k > 0 {
-			r = newRing(s.l, slices.Concat(s.heavy[k:k+1], s.heavy[:k], s.heavy[k+1:]))
-		}
-		blocks := slices.Sorted(slices.Values(r.blocks))
-		if slices.ContainsFunc(tried, func(t []int) bool { return slices.Equal(t, blocks) }) {
+	for _, v := range s.heavy {
+		blocks := takers(s.l, slices.Concat([]int{v}, s.heavy))
+		set := slices.Sorted(slices.Values(blocks))
+		if len(set) > tourMost || slices.ContainsFunc(tried, func(t []int) bool { return slices.Equal(t, set) }) {
 			continue
 		}
-		tried = append(tried, blocks)
+		tried = append(tried, set)
+		r := newRing(s.l, blocks)
 		if us, order := r.tour(part); us > s.tour {
 			s.ring, s.tour, s.toured = r, us, order
 		}

@@ -215,6 +215,6 @@ func (s *solver) needs(blocks []int) bool {
 	if low >= s.floor || bound.Sum(levels) >= s.floor {
 		return true
 	}
-	se := newSearch(l, newApart(l, max(low, 1), s.floor-1), newRing(l, heaviest(l)), levels, m, m.Part(shrinkWork))
+	se := newSearch(l, newApart(l, max(low, 1), s.floor-1), newRing(l, takers(l, heaviest(l))), levels, m, m.Part(shrinkWork))
 	return se.all() && !se.ok
 }

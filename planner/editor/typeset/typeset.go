@@ -3,9 +3,8 @@
 //
 //	planner/editor/widget, …/view ─► typeset ─► canvas
 //
-// The Go fonts hold no kerning and no ligatures, so a text is as wide as the advances of its letters together; a
-// painter that shapes text gets the same but for the rounding of each letter to 1/64 pixel, as long as its size in
-// pixels is a whole number (some shapers take the next whole size).
+// The Go fonts hold no kerning and no ligatures, so a text is as wide as the advances of its letters together, and a
+// painter that sets glyph after glyph paints it that wide.
 package typeset
 
 import (
@@ -41,9 +40,16 @@ type face struct {
 	buf     sfnt.Buffer
 	units   fixed.Int26_6
 	height  Height
-	unknown float64          // advance of the box for letters the font lacks
-	common  [0x250]float64   // advances of Latin letters
-	others  map[rune]float64 // and of others the font has, as they are met
+	unknown letter          // the box for letters the font lacks
+	common  [0x250]letter   // Latin letters
+	others  map[rune]letter // and others the font has, as they are met
+}
+
+// letter is what a face holds of a letter.
+type letter struct {
+	advance float64
+	glyph   sfnt.GlyphIndex
+	unseen  bool
 }
 
 // New makes a ruler of the embedded fonts.
@@ -74,7 +80,7 @@ func (f *face) load(data []byte) error {
 	}
 	em := func(v fixed.Int26_6) float64 { return float64(v) / float64(f.units) }
 	f.height = Height{em(m.Ascent), em(m.Descent), em(m.Height), em(m.CapHeight), em(m.XHeight)}
-	f.others = map[rune]float64{}
+	f.others = map[rune]letter{}
 	if f.unknown, err = f.glyph(0); err != nil {
 		return err
 	}
@@ -84,26 +90,25 @@ func (f *face) load(data []byte) error {
 	return nil
 }
 
-// glyph is the advance of a glyph in parts of the size.
-func (f *face) glyph(i sfnt.GlyphIndex) (float64, error) {
+func (f *face) glyph(i sfnt.GlyphIndex) (letter, error) {
 	a, err := f.font.GlyphAdvance(&f.buf, i, f.units, font.HintingNone)
-	return float64(a) / float64(f.units), err
+	return letter{advance: float64(a) / float64(f.units), glyph: i}, err
 }
 
-// look is the advance of a letter, and whether the font has it.
-func (f *face) look(c rune) (float64, bool) {
+// look finds a letter, and tells whether the font has it.
+func (f *face) look(c rune) (letter, bool) {
 	if unseen(c) {
-		return 0, true
+		return letter{unseen: true}, true
 	}
 	i, err := f.font.GlyphIndex(&f.buf, c)
 	if err != nil || i == 0 {
 		return f.unknown, false
 	}
-	a, err := f.glyph(i)
+	l, err := f.glyph(i)
 	if err != nil {
 		return f.unknown, false
 	}
-	return a, true
+	return l, true
 }
 
 // unseen says which letters take no room: joiners, marks of direction, soft hyphens.
@@ -112,18 +117,18 @@ func unseen(c rune) bool {
 		c >= 0xFE00 && c <= 0xFE0F || c == 0xFEFF
 }
 
-func (f *face) advance(c rune) float64 {
+func (f *face) letter(c rune) letter {
 	if c >= 0 && int(c) < len(f.common) {
 		return f.common[c]
 	}
-	if a, ok := f.others[c]; ok {
-		return a
+	if l, ok := f.others[c]; ok {
+		return l
 	}
-	a, ok := f.look(c)
+	l, ok := f.look(c)
 	if ok {
-		f.others[c] = a
+		f.others[c] = l
 	}
-	return a
+	return l
 }
 
 func (r *Ruler) face(bold bool) *face {
@@ -137,7 +142,7 @@ func (r *Ruler) face(bold bool) *face {
 func (r *Ruler) Width(text string, size float64, bold bool) float64 {
 	f, w := r.face(bold), 0.0
 	for _, c := range text {
-		w += f.advance(c)
+		w += f.letter(c).advance
 	}
 	return w * size
 }
