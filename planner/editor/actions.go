@@ -40,6 +40,7 @@ func (e *Editor) run(id string) bool {
 		return false
 	}
 	a.do(e)
+	e.stale = true
 	return true
 }
 
@@ -50,6 +51,7 @@ func (e *Editor) pressed(ev input.Event) bool {
 		for _, k := range strings.Split(a.keys, " / ") {
 			if k == keys && a.enabled(e) {
 				a.do(e)
+				e.stale = true
 				return true
 			}
 		}

@@ -244,8 +244,8 @@ func (d *pathDialog) act(e *Editor, a widget.Act) {
 		case SaveAs:
 			w.Kind = Save
 		}
-		e.wish(w)
-		e.dialog = nil
+		d.wrong = ""
+		e.wish(w) // the question stays until it is done
 	default:
 		e.back()
 	}
@@ -283,6 +283,6 @@ func (e *Editor) leave(do func()) {
 		return
 	}
 	e.dialog = &askDialog{title: words.leaveTitle, text: words.leaveText(baseName(e.name())), answers: []answer{
-		{words.leaveKeep, func() {}}, {words.leaveLose, do},
+		{words.leaveSave, func() { e.afterSave = do; e.save() }}, {words.leaveKeep, func() {}}, {words.leaveLose, do},
 	}}
 }

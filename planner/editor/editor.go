@@ -105,6 +105,7 @@ type Editor struct {
 	photos   int // laid so far
 
 	wishes         []Wish
+	afterSave      func() // what waits for the work to be saved
 	keptAt         time.Duration
 	kept           string // the text kept aside
 	onDiskBefore   string // what was found on the disk when it was asked about last
@@ -168,6 +169,8 @@ func (e *Editor) start(file string, data []byte) {
 	e.read, e.seen, e.whole, e.shown, e.outline = known[*scene.Scene]{}, known[*plan.Plan]{}, known[*plan.Plan]{}, nil, nil
 	e.chosen, e.thing, e.gesture, e.moved, e.probe = nil, view.Thing{}, nil, nil, nil
 	e.fitted, e.playing, e.mark, e.kept = false, false, 0, string(data)
+	e.mountWith = mounts{mirror: true}
+	e.tool, e.tried, e.afterSave = Choosing, nil, nil
 	clear(e.wrong)
 	e.stale = true
 }
@@ -367,6 +370,10 @@ func (e *Editor) Handle(ev input.Event) {
 	if ev.Kind == input.Tick {
 		e.tick(ev)
 	}
+	if e.onPicture(ev) {
+		e.hands(ev)
+		return
+	}
 	if e.gesture == nil || ev.Kind == input.Tick {
 		acts, taken := e.board.Handle(ev, e.screen())
 		for _, a := range acts {
@@ -380,6 +387,15 @@ func (e *Editor) Handle(ev input.Event) {
 		}
 	}
 	e.hands(ev)
+}
+
+// onPicture reports whether a press is for a picture that lies on a panel of the board: the cycle or the side view.
+func (e *Editor) onPicture(ev input.Event) bool {
+	if ev.Kind != input.Press || e.dialog != nil || e.board.Open() != "" {
+		return false
+	}
+	at := e.places()
+	return at.cycle.Holds(ev.At) && !at.play.Holds(ev.At) || at.side.Holds(ev.At) && e.sheetShown()
 }
 
 // screen is the items as they stand.

@@ -108,6 +108,9 @@ func (e *Editor) pasted(text string) {
 			}
 			names = append(names, name)
 			edits = append(edits, layout.Edit{Do: layout.Add, Path: list, Text: entry})
+			if s := e.firstOf(it.Key()); list == "sensors" && s.Name != "" && name != it.Key() {
+				edits = append(edits, e.furtherOn(it, s, name)...)
+			}
 		}
 	}
 	if len(edits) == 0 {
@@ -142,17 +145,23 @@ func (e *Editor) double() {
 		}
 		names = append(names, name)
 		edits = append(edits, layout.Edit{Do: layout.Add, Path: "sensors", Text: text})
-		s := e.firstOf(g)
-		if at, ok := it.Get("at"); ok && !at.Has("spread") && !math.IsNaN(s.ArcM) {
-			if s.Image {
-				s.ArcM = -s.ArcM
-			}
-			edits = append(edits, layout.Edit{Do: layout.Set, Path: "sensors." + name + ".at", Text: placeText(e.outline, s.ArcM+0.05)})
-		}
+		edits = append(edits, e.furtherOn(it, e.firstOf(g), name)...)
 	}
 	if e.change(words.doubled(names), atOnce, e.doc, edits...) && len(names) > 0 {
 		e.chooseNext = names[0]
 	}
+}
+
+// furtherOn puts a copy of an entry a little further along the outline, so that it does not lie on the first.
+func (e *Editor) furtherOn(it layout.Entry, s scene.Sensor, name string) []layout.Edit {
+	at, ok := it.Get("at")
+	if !ok || at.Has("spread") || math.IsNaN(s.ArcM) || e.outline == nil {
+		return nil
+	}
+	if s.Image {
+		s.ArcM = -s.ArcM
+	}
+	return []layout.Edit{{Do: layout.Set, Path: "sensors." + name + ".at", Text: placeText(e.outline, s.ArcM+0.05)}}
 }
 
 // renamed is the text of an entry under another name.

@@ -16,6 +16,11 @@ func (e *Editor) Answer(r Reply) {
 	case r.Err != "" && r.Chooser:
 		e.dialog = &pathDialog{wish: Wish{Kind: r.Kind, Name: r.Name, Data: r.Data, Files: r.Files}, value: r.Name}
 	case r.Err != "":
+		e.afterSave = nil
+		if d, ok := e.dialog.(*pathDialog); ok {
+			d.wrong = r.Err // what was typed stays
+			return
+		}
 		e.say(r.Err)
 	default:
 		e.answered(r)
@@ -29,11 +34,18 @@ func (e *Editor) answered(r Reply) {
 	case Read:
 		e.onDisk(r)
 	case Save, SaveAs:
+		e.wish(Wish{Kind: Forget, Name: e.name()})
 		e.file = r.Name
 		e.log.Saved(string(r.Data))
+		e.closePath()
 		e.wish(Wish{Kind: Forget, Name: e.name()})
 		e.say(words.saved(baseName(r.Name)))
+		if do := e.afterSave; do != nil {
+			e.afterSave = nil
+			do()
+		}
 	case TakeAway:
+		e.closePath()
 		e.say(words.takenAway(r.Name))
 	case Paste:
 		e.pasted(r.Text)
@@ -42,8 +54,16 @@ func (e *Editor) answered(r Reply) {
 	}
 }
 
+// closePath closes the question for a file's name once what it was for is done.
+func (e *Editor) closePath() {
+	if _, ok := e.dialog.(*pathDialog); ok {
+		e.dialog = nil
+	}
+}
+
 // opened puts a file in the place of the document; a picture is laid under the drawing.
 func (e *Editor) opened(name string, data []byte) {
+	e.closePath()
 	if w, h, ok := isPhoto(data); ok {
 		e.setPhoto(data, w, h)
 		return
@@ -88,6 +108,7 @@ func (e *Editor) offerKept(r Reply) {
 			e.log.Saved("")
 			e.adopt(atOnce)
 		}},
+		{words.keptLater, func() { e.back() }},
 		{words.keptLeave, func() {
 			e.wish(Wish{Kind: Forget, Name: r.Name})
 			e.back()

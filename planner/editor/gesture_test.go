@@ -139,6 +139,55 @@ func TestTurnByTheGrip(t *testing.T) {
 	}
 }
 
+// The grips of the side view: tilt and height follow the hand, each drag is one entry.
+func TestSideGrips(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	at, _ := d.Sensor("side.left")
+	d.click(d.Where(at))
+	before := d.Text()
+	tilt, height, ok := d.SideGrips()
+	if !ok {
+		t.Fatal("no side view")
+	}
+	d.drag(tilt, canvas.Point{tilt[0], tilt[1] - 15})
+	line := lineOf(d.Text(), "name: side,")
+	if !strings.Contains(line, "tilt: ") || strings.Contains(line, "tilt: -") {
+		t.Fatalf("tilted up: %s", line)
+	}
+	d.key("Ctrl+Z")
+	d.drag(height, canvas.Point{height[0], height[1] - 10})
+	if line := lineOf(d.Text(), "name: side,"); strings.Contains(line, "height: 250 mm") {
+		t.Fatalf("raised: %s", line)
+	}
+	if d.key("Ctrl+Z"); d.Text() != before {
+		t.Error("undo does not give the bytes back")
+	}
+}
+
+// A press in the cycle puts the time mark there, and pulling moves it.
+func TestTimeMark(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	d.drag(canvas.Point{400, 740}, canvas.Point{600, 740})
+	if m := d.Mark(); m <= 0 {
+		t.Errorf("time mark at %v", m)
+	}
+	if strings.HasPrefix(d.Title(), "•") {
+		t.Error("looking at a moment changes the layout")
+	}
+}
+
+// The help page is painted at the key that asks for it.
+func TestHelpShowsAtOnce(t *testing.T) {
+	d := opened(t, "first-rover")
+	d.Handle(input.Event{Kind: input.Key, Name: "F1"})
+	if _, fresh := d.Frame(); !fresh {
+		t.Error("nothing is painted anew")
+	}
+	if _, ok := d.Item("find"); !ok {
+		t.Error("no help page")
+	}
+}
+
 func TestZoomAndPanChangeNothing(t *testing.T) {
 	d := opened(t, "first-rover")
 	before := d.Text()

@@ -19,8 +19,11 @@ const (
 )
 
 // lengthText writes a length in whole millimetres, from a metre up in metres.
-func lengthText(m float64) string {
-	mm := math.Round(m / fineM)
+func lengthText(m float64) string { return lengthTo(m, fineM) }
+
+// lengthTo writes a length in whole steps.
+func lengthTo(m, step float64) string {
+	mm := math.Round(math.Round(m/step)*step*1e6) / 1e3
 	if math.Abs(mm) >= 1000 {
 		return strconv.FormatFloat(mm/1000, 'f', -1, 64) + " m"
 	}
@@ -35,7 +38,10 @@ func angleText(a s1.Angle) string {
 
 // placeText writes a place on the outline as a layout does: from the middle of the side it is on, or else as a length
 // along the outline.
-func placeText(o *geometry.Outline, arc float64) string {
+func placeText(o *geometry.Outline, arc float64) string { return placeTo(o, arc, fineM) }
+
+// placeTo is placeText in whole steps.
+func placeTo(o *geometry.Outline, arc, step float64) string {
 	arc = wrapArc(o, arc)
 	p, _ := o.At(arc)
 	for _, c := range []struct {
@@ -47,19 +53,19 @@ func placeText(o *geometry.Outline, arc float64) string {
 		{geometry.Front, "front", p.Y, "left", "right"}, {geometry.Rear, "rear", p.Y, "left", "right"},
 		{geometry.Left, "left", p.X, "forward", "back"}, {geometry.Right, "right", p.X, "forward", "back"},
 	} {
-		offset := math.Round(c.offset/fineM) * fineM
+		offset := math.Round(c.offset/step) * step
 		s, err := o.OnSide(c.side, offset)
 		switch {
-		case err != nil || arcDistance(o, s, arc) > fineM:
+		case err != nil || arcDistance(o, s, arc) > step:
 		case offset > 0:
-			return fmt.Sprintf("{from: %s, %s: %s}", c.name, c.plus, lengthText(offset))
+			return fmt.Sprintf("{from: %s, %s: %s}", c.name, c.plus, lengthTo(offset, step))
 		case offset < 0:
-			return fmt.Sprintf("{from: %s, %s: %s}", c.name, c.less, lengthText(-offset))
+			return fmt.Sprintf("{from: %s, %s: %s}", c.name, c.less, lengthTo(-offset, step))
 		default:
 			return fmt.Sprintf("{from: %s}", c.name)
 		}
 	}
-	return fmt.Sprintf("{arc: %s}", lengthText(arc))
+	return fmt.Sprintf("{arc: %s}", lengthTo(arc, step))
 }
 
 // wrapArc brings an arc length to at most half a round left or right of where +x leaves the outline.

@@ -145,10 +145,15 @@ func (e *Editor) plateItems(at places) (items []widget.Item) {
 		return nil
 	}
 	vs := verdicts(e.shown, e.whole.value != nil)
+	if len(e.missing) > 0 { // half built: nothing has failed yet
+		for i := range vs {
+			vs[i] = Verdict{ID: vs[i].ID, Title: vs[i].Title}
+		}
+	}
 	width := (at.plates.W - gap*float64(len(vs)-1)) / float64(len(vs))
 	for i, v := range vs {
 		word := words.state(v.State)
-		if (v.ID == "disturbance" || v.ID == "cycle") && e.whole.value != nil && !e.scheduled() {
+		if (v.ID == "disturbance" || v.ID == "cycle" || v.ID == "warning") && e.whole.value != nil && !e.scheduled() {
 			word = words.reckoning
 		}
 		hint := words.plateHint(v.ID)
@@ -221,6 +226,7 @@ func (e *Editor) cycleItems(at places) []widget.Item {
 func (e *Editor) looksNow() view.Looks {
 	l := e.looks
 	l.Chosen, l.Thing, l.Over = e.chosen, e.thing, e.over
+	l.Blind = l.Blind && len(e.missing) == 0
 	l.Mark, l.Marked = e.mark, e.looks.Marked || e.playing
 	l.Measure = e.measure
 	if e.probe != nil {

@@ -1,6 +1,7 @@
 package editor
 
 import (
+	"math"
 	"slices"
 
 	"echowright/geometry"
@@ -27,13 +28,21 @@ func (e *Editor) split(doc *layout.Document, sc *scene.Scene, groups []string) (
 			continue
 		}
 		doc = next
+		var tidy []layout.Edit
 		for i := range all.Sensors {
 			if s := &all.Sensors[i]; s.Group == g && len(names) > 0 {
 				renamed[s.Name] = names[0]
-				s.Name, s.Group = names[0], names[0]
+				s.Name, s.Group, s.Entry, s.Image = names[0], names[0], "sensors."+names[0], false
 				names = names[1:]
+				if !math.IsNaN(s.ArcM) { // figures a person can read, to a tenth of a millimetre
+					tidy = append(tidy, layout.Edit{Do: layout.Set, Path: entryPath(*s) + ".at", Text: placeTo(e.outline, s.ArcM, fineM/10)})
+				}
 			}
 		}
+		if next, _, err := doc.Change(tidy...); err == nil {
+			doc = next
+		}
+		e.say(words.madeSingle(g))
 	}
 	return doc, &all, renamed
 }

@@ -3,6 +3,7 @@ package editor
 import (
 	"math"
 	"slices"
+	"time"
 
 	"echowright/planner/editor/canvas"
 	"echowright/planner/editor/view"
@@ -95,3 +96,11 @@ func (e *Editor) Try() bool {
 	}
 	return false
 }
+
+// SideGrips are where the grips of the side view are: tilt and height.
+func (e *Editor) SideGrips() (tilt, height canvas.Point, ok bool) {
+	return e.grips.Tilt.Middle(), e.grips.Height.Middle(), e.grips.Tilt.W > 0 && e.grips.Height.W > 0
+}
+
+// Mark is the time mark within the cycle.
+func (e *Editor) Mark() time.Duration { return e.mark }

@@ -18,7 +18,7 @@ const (
 	NotMet
 )
 
-// Verdict is one of the four plates over the drawing: what is asked, what is, and how it stands.
+// Verdict is one of the plates over the drawing: what is asked, what is, and how it stands.
 type Verdict struct {
 	ID, Title string
 	Is, Asked string
@@ -29,9 +29,9 @@ type Verdict struct {
 	AtKnown   bool
 }
 
-// verdicts reads the four plates off a plan; scheduled tells whether its firing plan is there yet.
+// verdicts reads the plates off a plan; scheduled tells whether its firing plan is there yet.
 func verdicts(p *plan.Plan, scheduled bool) []Verdict {
-	return []Verdict{seenVerdict(p), blindVerdict(p), disturbedVerdict(p, scheduled), cycleVerdict(p, scheduled)}
+	return []Verdict{seenVerdict(p), blindVerdict(p), warningVerdict(p, scheduled), disturbedVerdict(p, scheduled), cycleVerdict(p, scheduled)}
 }
 
 // seenVerdict is the share of the zone that misses its demand by most, or has the least to spare.
@@ -39,7 +39,13 @@ func seenVerdict(p *plan.Plan) Verdict {
 	v := Verdict{ID: "seen", Title: words.seen}
 	margin := 0.0
 	for _, c := range p.Coverage {
-		if c.Required.Share == nil || c.AreaM2 == 0 {
+		if c.AreaM2 == 0 {
+			continue
+		}
+		if c.Required.Share == nil {
+			if v.State == NotAsked && v.Is == "" { // told, though not asked
+				v.Title, v.Is, v.Where = words.seenIn(c.Zone, c.State), plan.Percent(c.CoveredM2, c.AreaM2, c.AreaErrorM2), c.Zone
+			}
 			continue
 		}
 		if m := c.CoveredM2/c.AreaM2 - *c.Required.Share; v.State == NotAsked || m < margin {
@@ -70,6 +76,23 @@ func blindVerdict(p *plan.Plan) Verdict {
 				v.At, v.AtKnown = *c.WidestGapAt, true
 			}
 		}
+	}
+	return v
+}
+
+// warningVerdict is the way of travel asked for with the least room to stop in.
+func warningVerdict(p *plan.Plan, scheduled bool) Verdict {
+	v := Verdict{ID: "warning", Title: words.warning}
+	margin := 0.0
+	for _, w := range p.Warnings {
+		if m := w.FirstM - w.NeededM; w.Asked && (v.State == NotAsked || m < margin || v.State == Met && !w.Met) {
+			margin = m
+			v.Title, v.Is, v.Asked = words.warningOf(w.Target), plan.Metres(w.FirstM), words.needed(plan.Metres(w.NeededM))
+			v.State, v.Where, v.At, v.AtKnown = met(w.Met), w.Zone, w.At, true
+		}
+	}
+	if v.State == NotAsked && !scheduled && len(p.Sensors) > 0 && len(p.Zones) > 0 {
+		v.State = Working
 	}
 	return v
 }

@@ -16,8 +16,8 @@ const (
 	spotPickPts = 3
 )
 
-// Under is what lies at a point of the drawing: sensors and the grip first, then parts, the edge, paths, blind spots,
-// zones by their outline, and the machine itself.
+// Under is what lies at a point of the drawing: sensors and the grip first, then parts, the edge, paths, zones by
+// their outline, blind spots, and the machine itself.
 func Under(p *plan.Plan, cam Camera, looks Looks, at canvas.Point) Thing {
 	if p == nil || !finite(at) || !cam.usable() || !cam.Area.Holds(at) {
 		return Thing{}
@@ -47,6 +47,18 @@ func Under(p *plan.Plan, cam Camera, looks Looks, at canvas.Point) Thing {
 		}
 	}
 	fits := func(t, s string) bool { return t == target && (s == "" || s == state) }
+	if looks.Zones {
+		for _, z := range p.Zones {
+			if !fits(z.Target, z.State) {
+				continue
+			}
+			for _, r := range z.Polygon {
+				if near(r, true) <= linePickPts {
+					return Thing{Kind: Zone, Name: z.Name}
+				}
+			}
+		}
+	}
 	if looks.Blind {
 		for i, b := range p.BlindSpots {
 			if !fits(b.Target, b.State) {
@@ -58,18 +70,6 @@ func Under(p *plan.Plan, cam Camera, looks Looks, at canvas.Point) Thing {
 			}
 			if off <= spotPickPts || holds(b.Polygon, m) {
 				return Thing{Kind: Blind, Name: b.Zone, Index: i}
-			}
-		}
-	}
-	if looks.Zones {
-		for _, z := range p.Zones {
-			if !fits(z.Target, z.State) {
-				continue
-			}
-			for _, r := range z.Polygon {
-				if near(r, true) <= linePickPts {
-					return Thing{Kind: Zone, Name: z.Name}
-				}
 			}
 		}
 	}
