@@ -188,6 +188,24 @@ func TestHelpShowsAtOnce(t *testing.T) {
 	}
 }
 
+// A zone's edge is pulled: the far edge of the skirt, 400 mm from the body, to 500 mm.
+func TestPullAZone(t *testing.T) {
+	d := opened(t, "shelf-cart")
+	before := d.Text()
+	d.key("O") // the drawing shows the skirt's target
+	if th := d.ThingAt(d.Where([2]float64{-0.8, 0.1})); th != "skirt" {
+		d.key("O")
+	}
+	d.drag(d.Where([2]float64{-0.8, 0.1}), d.Where([2]float64{-0.9, 0.1}))
+	gone, come := diff(before, d.Text())
+	if len(gone) != 1 || len(come) != 1 || !strings.Contains(come[0], "depth: 20..500 mm") {
+		t.Fatalf("gone %q\ncome %q", gone, come)
+	}
+	if d.key("Ctrl+Z"); d.Text() != before {
+		t.Error("undo does not give the bytes back")
+	}
+}
+
 func TestZoomAndPanChangeNothing(t *testing.T) {
 	d := opened(t, "first-rover")
 	before := d.Text()

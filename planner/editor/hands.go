@@ -132,6 +132,11 @@ func (e *Editor) pressThing(ev input.Event, under view.Thing) {
 		}
 		e.chosen, e.thing = nil, view.Thing{}
 		e.gesture = &panning{e.cam, ev.At}
+	case view.Zone:
+		e.chosen, e.thing = nil, under
+		if e.editable() {
+			e.gesture = e.pullZone(ev, under.Name)
+		}
 	default:
 		e.chosen, e.thing = nil, under
 		e.gesture = &panning{e.cam, ev.At}

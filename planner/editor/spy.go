@@ -104,3 +104,6 @@ func (e *Editor) SideGrips() (tilt, height canvas.Point, ok bool) {
 
 // Mark is the time mark within the cycle.
 func (e *Editor) Mark() time.Duration { return e.mark }
+
+// ThingAt is the name of what lies at a point of the drawing.
+func (e *Editor) ThingAt(p canvas.Point) string { return e.under(p).Name }

@@ -189,6 +189,7 @@ func (wordList) tilt(name string) string           { return "tilt " + name }
 func (wordList) raise(name string) string          { return "set the height of " + name }
 func (wordList) mount(name string) string          { return "mount " + name }
 func (wordList) drawZone(name string) string       { return "draw " + name }
+func (wordList) pull(name string) string           { return "pull " + name }
 func (wordList) setTo(key, to string) string       { return "set " + key + " to " + to }
 func (wordList) remove(names []string) string      { return "remove " + some(names) }
 func (wordList) paste(names []string) string       { return "paste " + some(names) }
