@@ -29,7 +29,7 @@ var mayImport = map[string]string{
 	"planner/editor/canvas":  "planner/export/draw",
 	"planner/editor/undo":    "",
 
-	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/plan planner/recall planner/resolve planner/scene",
+	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/plan planner/recall planner/resolve planner/scene scheduler/instance",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
 	"planner/export":        "planner/export/c planner/export/csv planner/export/svg planner/plan planner/report",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",

@@ -78,7 +78,7 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 		m.hadArcs = h.key
 		m.arcs.Turn()
 	}
-	fire, err := firing.Plan(ctx, sc, h.clocks, arcs, firing.Options{Nodes: searchNodes, Try: !o.Quick})
+	fire, err := firing.Plan(ctx, sc, h.clocks, arcs, firing.Options{Nodes: nodesFor(len(sc.Sensors)), Try: !o.Quick})
 	if err != nil {
 		return nil, err
 	}

@@ -15,10 +15,12 @@ import (
 	"slices"
 
 	"echowright/planner/diag"
+	"echowright/planner/firing"
 	"echowright/planner/layout"
 	"echowright/planner/plan"
 	"echowright/planner/resolve"
 	"echowright/planner/scene"
+	"echowright/scheduler/instance"
 )
 
 // Load parses a layout and resolves it against the built-in kinds of module. file is the name that
@@ -50,9 +52,22 @@ func references(builtIn *layout.Document) (out []scene.Target) {
 	return out
 }
 
-// searchNodes bounds the search for the shortest cycle by work and not by time, so that the answer does
-// not depend on the machine. It is half a second for 64 sensors; arrays of today are proven long before.
-const searchNodes = 50_000
+// The search for the shortest cycle is bounded by work and not by time, so that the answer does not depend on the
+// machine: half a second for so many sensors, and no more nodes than that time holds where there are more.
+const (
+	searchNodes   = 50_000
+	searchSensors = 64
+)
+
+// nodesFor is how many nodes the search of n sensors may take: one takes every block to every place and asks all groups
+// about it, so its work grows with the cube of n.
+func nodesFor(n int) int64 {
+	if n <= searchSensors {
+		return searchNodes
+	}
+	share := float64(searchSensors) / float64(n)
+	return int64(searchNodes * float64(share*share) * share)
+}
 
 // Options of Analyse; the zero value does the whole job.
 type Options struct {
@@ -64,6 +79,21 @@ type Options struct {
 // is a fault of this program or a module whose figures contradict each other.
 func Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan.Plan, error) {
 	return new(Memory).Analyse(ctx, sc, o)
+}
+
+// Problem is what Analyse asks the scheduler for a scene.
+func Problem(ctx context.Context, sc *scene.Scene) (instance.Problem, error) {
+	m := new(Memory)
+	h, err := m.listen(sc)
+	if err != nil {
+		return instance.Problem{}, err
+	}
+	arcs, err := m.arcs.Arcs(ctx, sc, h.ears, h.slowest.Value, h.fastest.Value)
+	if err != nil {
+		return instance.Problem{}, err
+	}
+	p, _ := firing.Problem(sc, h.clocks, arcs)
+	return p, nil
 }
 
 // CodeRecordedOnly marks what the layout says and the plan does not reckon with yet.

@@ -29,7 +29,7 @@ import (
 // found, and for each event of the checker's replay.
 const (
 	reserve      = 2 * time.Millisecond
-	reserveEvent = 500 * time.Nanosecond
+	reserveEvent = 400 * time.Nanosecond
 )
 
 // Options of Solve; the zero value searches until the answer is proven or the context ends.

@@ -139,6 +139,24 @@ func TestLimit(t *testing.T) {
 	}
 }
 
+// Five hundred jobs that all take turns while sound is late: each move, each way round and each row to be timed is
+// long, and none of them may pass the limit by far. The machine decides how far, so only a hang is caught.
+func TestLimitOfMany(t *testing.T) {
+	p := st.Echoes(500, 60, 160, 1)
+	for i := range p.Jobs {
+		for j := range i {
+			p.Conflicts = append(p.Conflicts, [2]int{i, j})
+		}
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 800*time.Millisecond)
+	defer cancel()
+	began := time.Now()
+	tt, err := scheduler.Solve(ctx, p, scheduler.Options{})
+	if took := time.Since(began); err != nil || len(tt.Groups) != 500 || took > 12*time.Second {
+		t.Errorf("%v: %d groups after %v", err, len(tt.Groups), took)
+	}
+}
+
 // draw gives a random problem that does not contradict itself.
 func draw(r *rand.Rand, n int) instance.Problem {
 	for {

@@ -8,6 +8,7 @@ import (
 	"context"
 	"encoding/base64"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"image"
 	"image/png"
@@ -17,9 +18,12 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
+	"echowright/planner/editor"
+	"echowright/planner/editor/canvas"
 	"echowright/planner/export/draw"
 )
 
@@ -33,8 +37,31 @@ type page struct {
 	console []string // what the page said there
 }
 
-// visit serves the editor as its -serve does and opens it in Chromium.
-func visit(t *testing.T) *page {
+// served is the address of the editor's own -serve, which is started once and ends with the tests.
+var served = sync.OnceValues(func() (string, error) {
+	r, w := io.Pipe()
+	var complaint notes
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan bool)
+	atEnd = append(atEnd, func() {
+		cancel()
+		<-ended
+	})
+	go func() {
+		defer close(ended)
+		run(ctx, []string{"-serve", "127.0.0.1:0"}, streams{out: w, err: &complaint})
+		w.Close()
+	}()
+	for lines := bufio.NewScanner(r); lines.Scan(); {
+		if url := regexp.MustCompile(`^http://127\.0\.0\.1:\d+/$`).FindString(lines.Text()); url != "" {
+			return url, nil
+		}
+	}
+	return "", errors.New("no address: " + complaint.String())
+})
+
+// visit opens the served editor in Chromium; ask goes behind the page's address.
+func visit(t *testing.T, ask string) *page {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("builds for a browser")
@@ -43,27 +70,9 @@ func visit(t *testing.T) *page {
 	if err != nil {
 		t.Skip("chromium is not on PATH (Debian: apt-get install chromium)")
 	}
-	ctx, cancel := context.WithCancel(context.Background())
-	r, w := io.Pipe()
-	var complaint bytes.Buffer
-	ended := make(chan int, 1)
-	go func() {
-		ended <- run(ctx, []string{"-serve", "127.0.0.1:0"}, streams{out: w, err: &complaint})
-		w.Close()
-	}()
-	t.Cleanup(func() {
-		cancel()
-		go func() { _, _ = io.Copy(io.Discard, r) }()
-		if status := <-ended; status != exitDone {
-			t.Errorf("-serve ends with %d: %s", status, complaint.String())
-		}
-	})
-	url := ""
-	for lines := bufio.NewScanner(r); url == "" && lines.Scan(); {
-		url = regexp.MustCompile(`^http://127\.0\.0\.1:\d+/$`).FindString(lines.Text())
-	}
-	if url == "" {
-		t.Fatalf("no address: %s", complaint.String())
+	url, err := served()
+	if err != nil {
+		t.Fatal(err)
 	}
 	inR, inW, err := os.Pipe()
 	if err != nil {
@@ -98,7 +107,7 @@ func visit(t *testing.T) *page {
 		}
 	})
 	p := &page{t: t, to: inW, from: bufio.NewReader(outR)}
-	made := p.call("Target.createTarget", map[string]any{"url": url})
+	made := p.call("Target.createTarget", map[string]any{"url": url + ask})
 	attached := p.call("Target.attachToTarget", map[string]any{"targetId": made["targetId"], "flatten": true})
 	p.session = attached["sessionId"].(string)
 	p.call("Runtime.enable", nil)
@@ -190,7 +199,7 @@ func (p *page) shot(name string) image.Image {
 // The same editor runs in a browser: it shows its paper, takes a file dropped by a person and one dropped by a script, and
 // gives a file back as a download.
 func TestTheEditorInABrowser(t *testing.T) {
-	p := visit(t)
+	p := visit(t, "")
 	p.until("the editor", func() bool { return strings.HasSuffix(p.eval("document.title"), " – Echowright") }) // the page's own is without a name
 	p.until("its paper", func() bool { return pixel(p.shot("start"), 640, 4) == ink(draw.Paper, false) })
 
@@ -231,4 +240,78 @@ func TestTheEditorInABrowser(t *testing.T) {
 		t.Errorf("downloaded %d bytes, want %d: %.60q", len(got), len(want), got)
 	}
 	p.shot("end")
+}
+
+func (p *page) tell(what, name string) string {
+	p.t.Helper()
+	return p.eval(fmt.Sprintf("echowright(%q, %q)", what, name))
+}
+
+// mouse does one thing with the pointer and gives the page time to see it.
+func (p *page) mouse(kind string, at canvas.Point, buttons int) {
+	p.t.Helper()
+	p.call("Input.dispatchMouseEvent", map[string]any{"type": kind, "x": at[0], "y": at[1], "button": map[bool]string{true: "left", false: "none"}[kind != "mouseMoved" || buttons > 0], "buttons": buttons, "clickCount": 1})
+	p.frames()
+}
+
+// frames waits until the page has shown two more.
+func (p *page) frames() {
+	p.t.Helper()
+	p.eval("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(1))))")
+}
+
+func (p *page) click(at canvas.Point) {
+	p.t.Helper()
+	p.mouse("mouseMoved", at, 0)
+	p.mouse("mousePressed", at, 1)
+	p.mouse("mouseReleased", at, 0)
+}
+
+// A sitting of work in a browser: take the demo from the samples, drag a sensor, download the layout, and the command
+// line reckons for it what the page shows.
+func TestWorkInABrowser(t *testing.T) {
+	p := visit(t, "?test=1")
+	p.until("the editor", func() bool {
+		return p.eval("typeof echowright") == "function" && p.eval("echowright('painted', '') > 0") == "true"
+	})
+	t.Logf("from the page's call to its first frame: %s ms", p.eval("Math.round(echowright('painted', '') - performance.timeOrigin)"))
+	p.click(at(t, p, "words", "See a sample"))
+	p.click(at(t, p, "words", "shelf-cart.yaml"))
+	p.until("the demo", func() bool { return len(told[[]editor.Verdict](t, p, "verdicts", "")) > 0 })
+	before := settled(t, p)
+	p.shot("demo")
+
+	place := at(t, p, "sensor", "side.left")
+	p.mouse("mouseMoved", place, 0)
+	p.mouse("mousePressed", place, 1)
+	for k := 1.0; k <= 4; k++ {
+		p.mouse("mouseMoved", canvas.Point{place[0] - 70*k/4, place[1]}, 1)
+	}
+	p.mouse("mouseReleased", canvas.Point{place[0] - 70, place[1]}, 0)
+	after := settled(t, p)
+	p.shot("dragged")
+	if after["seen"].Is == before["seen"].Is && after["blind"].Is == before["blind"].Is {
+		t.Errorf("the verdicts are still %+v", after)
+	}
+
+	dir := t.TempDir()
+	p.call("Page.setDownloadBehavior", map[string]any{"behavior": "allow", "downloadPath": dir})
+	for _, kind := range []string{"rawKeyDown", "keyUp"} {
+		p.call("Input.dispatchKeyEvent", map[string]any{"type": "rawKeyDown", "key": "Control", "code": "ControlLeft", "modifiers": 2, "windowsVirtualKeyCode": 17})
+		p.frames()
+		p.call("Input.dispatchKeyEvent", map[string]any{"type": kind, "key": "s", "code": "KeyS", "modifiers": 2, "windowsVirtualKeyCode": 83})
+		p.frames()
+	}
+	p.call("Input.dispatchKeyEvent", map[string]any{"type": "keyUp", "key": "Control", "code": "ControlLeft", "windowsVirtualKeyCode": 17})
+	file, text := "", told[string](t, p, "text", "")
+	p.until("the download", func() bool {
+		found, _ := filepath.Glob(filepath.Join(dir, "*.yaml"))
+		if len(found) != 1 {
+			return false
+		}
+		file = found[0]
+		saved, err := os.ReadFile(file)
+		return err == nil && string(saved) == text
+	})
+	agree(t, after, file)
 }

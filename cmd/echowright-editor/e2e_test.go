@@ -3,16 +3,19 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"fmt"
 	"image"
 	"image/png"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -26,8 +29,28 @@ type desk struct {
 	display string
 	window  string
 	command *exec.Cmd
-	said    bytes.Buffer
+	said    notes
 	ended   chan error
+	ask     io.Writer // questions of a program that is spied on, a line each
+	answers *bufio.Reader
+}
+
+// notes are what a process said so far.
+type notes struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+}
+
+func (n *notes) Write(p []byte) (int, error) {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	return n.text.Write(p)
+}
+
+func (n *notes) String() string {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	return n.text.String()
 }
 
 // patience is how long anything the window does may take on a machine that is busy with other tests.
@@ -35,6 +58,12 @@ const patience = 60 * time.Second
 
 // sit starts a program in a window; the test is skipped where there is no X server, or nothing to drive it by.
 func sit(t *testing.T, program string, args ...string) *desk {
+	t.Helper()
+	return sitAt(t, t.TempDir(), program, args...)
+}
+
+// sitAt is sit in a home that is there already.
+func sitAt(t *testing.T, home, program string, args ...string) *desk {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("opens windows")
@@ -53,12 +82,22 @@ func sit(t *testing.T, program string, args ...string) *desk {
 	if err != nil {
 		t.Fatal(err)
 	}
-	home := t.TempDir()
 	d := &desk{t: t, display: server.Display, ended: make(chan error, 1)}
 	d.command = exec.Command(self, args...)
 	// Without the search path no clipboard program and no file chooser is found: what the machine has differs.
-	d.command.Env = append(os.Environ(), shown+"="+program, "DISPLAY="+d.display, "WAYLAND_DISPLAY=", "HOME="+home, "XDG_CONFIG_HOME="+home, "PATH="+home)
+	d.command.Env = append(os.Environ(), shown+"="+program, fmt.Sprintf("%s=%d", begun, time.Now().UnixNano()), "DISPLAY="+d.display, "WAYLAND_DISPLAY=", "HOME="+home, "XDG_CONFIG_HOME="+home, "PATH="+home)
 	d.command.Dir, d.command.Stdout, d.command.Stderr = home, &d.said, &d.said
+	if program == "spied" {
+		d.command.Stdout = nil
+		out, err := d.command.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d.ask, err = d.command.StdinPipe(); err != nil {
+			t.Fatal(err)
+		}
+		d.answers = bufio.NewReader(out)
+	}
 	if err := d.command.Start(); err != nil {
 		t.Fatal(err)
 	}
@@ -110,6 +149,7 @@ func (d *desk) until(what string, true func() bool) {
 		default:
 		}
 		if time.Now().After(end) {
+			d.shot("vain")
 			d.t.Fatalf("waited in vain for %s; the title is %q", what, d.title())
 		}
 	}
@@ -224,6 +264,13 @@ func TestASitting(t *testing.T) {
 	d.tells("[]")
 	d.hand("keyup", "BackSpace")
 
+	t.Log("type as fast as no hand can")
+	const fast = "cannot be shorter: 12 x 14.071 ms + 12 guards of 0.7 ms"
+	d.hand("type", "--delay", "2", fast)
+	d.tells("[" + fast + "]")
+	d.hand("key", "--delay", "80", "Escape")
+	d.tells("[]")
+
 	t.Log("open where there is no chooser; save")
 	d.hand("key", "--delay", "80", "ctrl+o")
 	d.tells("no file chooser")
@@ -249,7 +296,7 @@ func TestASitting(t *testing.T) {
 	if status := d.leave(); status != 0 {
 		t.Errorf("status %d: %s", status, d.said.String())
 	}
-	if d.said.Len() > 0 {
+	if d.said.String() != "" {
 		t.Errorf("it said %q", d.said.String())
 	}
 }
@@ -326,7 +373,7 @@ func TestTheEditorOpensAFile(t *testing.T) {
 			t.Errorf("%s: %d colours, paper %v", paper, len(shades), shades[ink(draw.Paper, paper == "-dark")])
 		}
 		d.hand("key", "--delay", "80", "ctrl+q")
-		if status := d.leave(); status != 0 || d.said.Len() > 0 {
+		if status := d.leave(); status != 0 || d.said.String() != "" {
 			t.Errorf("status %d, said %q", status, d.said.String())
 		}
 	}

@@ -120,5 +120,6 @@ func show(ctx context.Context, c choices, program func(bool) (editor.Program, fu
 	}
 	w := &window{ctx: ctx, program: p, painter: painter, machine: &devices.Machine{}, scale: c.scale, first: c.file}
 	defer w.machine.Close()
+	expose(w)
 	return w.run()
 }

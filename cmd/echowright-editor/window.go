@@ -40,6 +40,7 @@ type window struct {
 	dark    bool
 	title   string
 	cursor  canvas.Cursor
+	painted time.Time     // when the first frame was
 	closing time.Duration // when the window was last told to close; 0: never
 }
 
@@ -162,4 +163,7 @@ func (w *window) Draw(screen *ebiten.Image) {
 	}
 	w.painter.Paint(screen, w.frame, w.pixels(), w.dark)
 	w.due = false
+	if w.painted.IsZero() {
+		w.painted = time.Now()
+	}
 }

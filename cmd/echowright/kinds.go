@@ -50,8 +50,8 @@ func runKinds(_ context.Context, c *call) (int, error) {
 	}
 	if words[0] == "compare" {
 		words = words[1:]
-		if len(words) == 0 {
-			return 0, usage("kinds compare: name the kinds to set side by side, such as: echowright kinds compare %s %s", s.kinds[0].Name, s.kinds[1].Name)
+		if len(words) < 2 {
+			return 0, usage("kinds compare: name the kinds to set side by side, two at least, such as: echowright kinds compare %s %s", s.kinds[0].Name, s.kinds[1].Name)
 		}
 		return exitMet, s.compare(c, words, targets)
 	}

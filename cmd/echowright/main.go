@@ -12,6 +12,7 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
 	os.Exit(run(ctx, os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr, terminal: isTerminal(os.Stdout), watched: isTerminal(os.Stderr)}))
 }
 

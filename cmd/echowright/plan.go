@@ -16,6 +16,7 @@ import (
 	"echowright/planner/plan"
 	"echowright/planner/report"
 	"echowright/planner/store"
+	"echowright/scheduler/instance"
 )
 
 // analyse loads a layout and plans it.
@@ -126,10 +127,19 @@ func runExport(ctx context.Context, c *call) (int, error) {
 }
 
 func runSchedule(ctx context.Context, c *call) (int, error) {
-	var asJSON bool
-	words, err := c.parse(func(f *flag.FlagSet) { f.BoolVar(&asJSON, "json", false, "print the schedule as JSON") }, 1, 1)
+	var asJSON, problem bool
+	words, err := c.parse(func(f *flag.FlagSet) {
+		f.BoolVar(&asJSON, "json", false, "print the schedule as JSON")
+		f.BoolVar(&problem, "problem", false, "print the instance that solve takes")
+	}, 1, 1)
 	if err != nil {
 		return 0, err
+	}
+	if asJSON && problem {
+		return 0, usage("schedule takes --json or --problem, not both; --problem is what goes into solve")
+	}
+	if problem {
+		return c.problem(ctx, words[0])
 	}
 	p, err := c.analyse(ctx, words[0])
 	if err != nil {
@@ -139,4 +149,17 @@ func runSchedule(ctx context.Context, c *call) (int, error) {
 		return status(p.Schedule.Met), writeJSON(c.out, p.Schedule)
 	}
 	return status(p.Schedule.Met), report.Firing(c.out, p, c.terminal)
+}
+
+// problem prints what the scheduler is asked for a layout.
+func (c *call) problem(ctx context.Context, file string) (int, error) {
+	sc, err := c.load(file)
+	if err != nil {
+		return 0, err
+	}
+	p, err := planner.Problem(ctx, sc)
+	if err != nil {
+		return 0, err
+	}
+	return exitMet, instance.WriteProblem(c.out, p)
 }

@@ -40,7 +40,7 @@ func commands() []command {
 	return []command{
 		{"plan", "FILE [--json] [--out DIR]", "the whole job: a summary, the Plan as JSON, or report and exports in a folder", runPlan},
 		{"check", "FILE", "the verdict only", runCheck},
-		{"schedule", "FILE [--json]", "the firing table", runSchedule},
+		{"schedule", "FILE [--json | --problem]", "the firing table, or the problem behind it as solve takes it", runSchedule},
 		{"solve", "INSTANCE [--limit 60s] | --schema", "the scheduler on an instance, bare or whole", runSolve},
 		{"export", "FILE --as svg|json|csv|html|c [--table NAME] [--to FILE]", "one export", runExport},
 		{"kinds", "[NAME | compare A B … [--against wall,post-75,cloth]] [--layout FILE]", "kinds of module: list, one, or side by side", runKinds},
@@ -71,8 +71,14 @@ type outcome struct {
 	fault  string // of a panic; "" when there was none
 }
 
-// patience is how long an interrupted command may take to end by itself; a search then still gives its best so far.
-const patience = 2 * time.Second
+// patience is how long an interrupted command may take to end by itself. A search still gives its best so far, and of the
+// largest instances that has to be checked and written down first, on whatever machine; a second interrupt does not wait.
+func (c command) patience() time.Duration {
+	if c.name == "solve" {
+		return time.Minute
+	}
+	return 2 * time.Second
+}
 
 // run carries out one call and returns its exit status. Output is buffered: on an error nothing of it is shown.
 func run(ctx context.Context, args []string, s streams) int {
@@ -95,7 +101,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	case <-ctx.Done():
 		select {
 		case o = <-done:
-		case <-time.After(patience):
+		case <-time.After(commands()[i].patience()):
 			o.err = context.Canceled
 		}
 	}

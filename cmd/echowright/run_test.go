@@ -88,6 +88,10 @@ func TestCommands(t *testing.T) {
 		{args: "solve -", stdin: `{"windows_us":[1],"conflicts":[[0,7]]}`, status: 2, err: "standard input:1:"},
 		{args: "solve --schema", status: 0, out: []string{"$schema", "jobs"}},
 		{args: "solve", status: 2, err: "solve takes one instance"},
+		{args: "solve - --limit 5", stdin: `{}`, status: 2, err: "without a unit; write 5s"},
+		{args: "solve - --limit soon", stdin: `{}`, status: 2, err: "not a time; write it like 5s"},
+		{args: "solve -", stdin: `{"style":"slots","cycle_us":3}`, status: 2, err: "solve --schema"},
+		{args: "schedule --json --problem x", status: 2, err: "not both"},
 		{args: "solve - --limit 0s", stdin: `{}`, status: 2, err: "give a time above 0"},
 	} {
 		t.Run(c.args, func(t *testing.T) {
@@ -224,6 +228,32 @@ func TestInterrupt(t *testing.T) {
 	in := `{"windows_us":[3,1,2,3,2],"conflicts":[[0,1],[1,2],[2,3],[3,4],[4,0]]}`
 	if status := run(ctx, []string{"solve", "-"}, streams{in: strings.NewReader(in), out: &out, err: &err}); status != exitMet || !strings.Contains(out.String(), `"cycle_us":`) {
 		t.Errorf("status %d, output %q, messages %q", status, out.String(), err.String())
+	}
+}
+
+// What goes into the scheduler for a layout can be had, and the scheduler alone makes the plan's cycle of it.
+func TestProblemGivesThePlansCycle(t *testing.T) {
+	for _, name := range []string{"first-rover", "hall-sweeper", "plank-trailer", "shelf-cart"} {
+		file := layoutsDir + name + ".yaml"
+		problem := invoke(t, "", "schedule", file, "--problem")
+		if problem.status != exitMet {
+			t.Fatalf("%s: status %d: %s", name, problem.status, problem.err)
+		}
+		var plan, alone struct {
+			CycleUs      int64 `json:"cycle_us"`
+			LowerBoundUs int64 `json:"lower_bound_us"`
+		}
+		for out, into := range map[string]any{
+			invoke(t, "", "schedule", file, "--json").out:              &plan,
+			invoke(t, problem.out, "solve", "-", "--limit", "60s").out: &alone,
+		} {
+			if err := json.Unmarshal([]byte(out), into); err != nil {
+				t.Fatalf("%s: %v: %.200s", name, err, out)
+			}
+		}
+		if plan != alone || plan.CycleUs == 0 {
+			t.Errorf("%s: the plan has %+v, its problem solved alone %+v", name, plan, alone)
+		}
 	}
 }
 

@@ -18,12 +18,16 @@ import (
 )
 
 // runSolve gives the scheduler an instance, bare or whole. An interrupt or the limit ends the search, not the
-// answer: the best so far is printed with its bound and proven false.
+// answer: the best so far is printed with its bound and proven false. The limit counts from the call, reading included.
 func runSolve(ctx context.Context, c *call) (int, error) {
+	start := time.Now()
 	limit := 60 * time.Second
 	var schema bool
 	words, err := c.parse(func(f *flag.FlagSet) {
-		f.DurationVar(&limit, "limit", limit, "longest search")
+		f.Func("limit", "longest time from start to answer", func(s string) (err error) {
+			limit, err = duration(s)
+			return err
+		})
 		f.BoolVar(&schema, "schema", false, "JSON Schema of a whole instance")
 	}, 0, 1)
 	if err != nil {
@@ -39,6 +43,8 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 	if limit <= 0 {
 		return 0, usage("solve: --limit %s; give a time above 0, such as 60s", limit)
 	}
+	ctx, cancel := context.WithDeadline(ctx, start.Add(limit))
+	defer cancel()
 	shown, data, err := c.readUpTo(words[0], instance.MaxBytes)
 	if err != nil {
 		return 0, err
@@ -50,9 +56,9 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 	} else if err != nil {
 		return 0, err
 	}
-	ctx, cancel := context.WithTimeout(ctx, limit)
-	defer cancel()
-	start := time.Now()
+	if took := time.Since(start); took > limit {
+		fmt.Fprintf(c.err, "echowright: reading took %.1f s of a limit of %s; the table is the first there is\n", took.Seconds(), limit)
+	}
 	o := scheduler.Options{Bare: isBare}
 	if c.watched {
 		o.Progress = func(cycle, atLeast, nodes int64) {
@@ -74,6 +80,18 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 		return exitMet, instance.WriteBare(c.out, p, t, seconds)
 	}
 	return status(p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs), instance.WriteWhole(c.out, p, t, seconds)
+}
+
+// duration reads a time with its unit.
+func duration(s string) (time.Duration, error) {
+	d, err := time.ParseDuration(s)
+	if err == nil {
+		return d, nil
+	}
+	if _, bare := time.ParseDuration(s + "s"); bare == nil {
+		return 0, fmt.Errorf("a time without a unit; write %ss", s)
+	}
+	return 0, errors.New("not a time; write it like 5s or 2m")
 }
 
 // readUpTo is read with a limit of the caller's.

@@ -84,13 +84,18 @@ func decibels(p float64) float64 {
 	return tenthNeper * math.Log(p)
 }
 
+// grazing is how near to the mounting plane a direction counts as in it, rad: far above the rounding of a heading,
+// so that rounding does not put what stands beside a sensor in front of it, and behind its mirror image. In the plane
+// nothing is certain, and what disturbs is as strong as in front.
+const grazing = 1e-10
+
 // oneWay is the one-way pattern in a direction of the sensor's frame (n along the axis), dB.
 func (m *Model) oneWay(l, u, n float64, end End) float64 {
 	floor := m.FloorDB() / 2
-	if n <= 0 {
-		if end == Certain {
-			return math.Inf(-1)
-		}
+	switch {
+	case end == Certain && n <= grazing:
+		return math.Inf(-1)
+	case end == Strongest && n < -grazing:
 		return floor
 	}
 	if m.table != nil {
@@ -111,12 +116,12 @@ func (m *Model) oneWay(l, u, n float64, end End) float64 {
 // that angle (radians) from the axis; it never rises with the angle and never falls below half the floor.
 func (m *Model) EnvelopeDB(angle float64) float64 {
 	floor := m.FloorDB() / 2
-	if angle >= math.Pi/2 {
+	if angle > math.Pi/2+grazing {
 		return floor
 	}
 	if m.table != nil {
 		return math.Max(floor, m.table.envelope(angle))
 	}
-	v := m.kFast * math.Min(m.across, m.up) * math.Sin(math.Max(angle, 0))
+	v := m.kFast * math.Min(m.across, m.up) * math.Sin(math.Max(0, math.Min(angle, math.Pi/2)))
 	return math.Max(floor, decibels(envelope(v)))
 }

@@ -119,8 +119,9 @@ func (e *Ear) SideView(t scene.Target, o LobeOptions) []r2.Point {
 		return nil
 	}
 	var outer, inner []r2.Point
+	const front = math.Pi/2 - 2*grazing
 	for i := -180; i <= 180; i++ {
-		off := float64(i) * math.Pi / 360
+		off := math.Max(-front, math.Min(front, float64(i)*math.Pi/360))
 		near, far, seen := e.slice(w, off, o)
 		if !seen {
 			continue

@@ -85,7 +85,7 @@ func (e *Ear) echoOf(f feature) Own {
 	p := f.at.Sub(e.s.At)
 	w := answer{dz: f.dz, shape: f.shape, a: f.a}
 	phi := math.Atan2(p.Y, p.X) - e.s.Heading.Radians()
-	x := math.Max(p.Norm(), leastHalf)
+	x := p.Norm() // not kept from 0: right above or below the sensor the bearing is but rounding, and must count for nothing
 	return Own{w.half(x), e.levelAt(w, phi, x, Strongest), e.levelAt(w, phi, x, Certain)}
 }
 

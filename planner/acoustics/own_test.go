@@ -262,3 +262,36 @@ func TestAssumptionsOnlyWhereTheyDecide(t *testing.T) {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }
+
+// What stands in the mounting plane is read alike whichever way the sensor faces: as strongly as just in front, and not for
+// certain. The bearing of what lies right below is only rounding.
+func TestMountingPlaneIsFrontWhicheverWayItFaces(t *testing.T) {
+	k := can()
+	k.Beam.Across, k.Beam.Upright, k.Beam.NeverBelowDB.X = deg(140), deg(140), -90
+	m := model(t, k, still())
+	read := func(heading, off float64, below bool) Own {
+		s, c := math.Sincos(heading)
+		e := m.Mount(scene.Sensor{At: r2.Point{X: 1.5 * c, Y: 1.5 * s}, Heading: deg(heading * 180 / math.Pi), HeightM: 0.4}, scene.GroundNone)
+		sin, cos := math.Sincos(heading + off)
+		f := feature{at: e.s.At.Add(r2.Point{X: 0.5 * cos, Y: 0.5 * sin}), shape: round, a: EdgeRadiusM}
+		if below {
+			f.at, f.dz = r2.Point{X: 1.5 * math.Cos(heading+2*math.Pi), Y: 1.5 * math.Sin(heading+2*math.Pi)}, -0.1
+		}
+		return e.echoOf(f)
+	}
+	for _, off := range []float64{math.Pi / 2, -math.Pi / 2} {
+		inFront := read(0, off*(1-1e-7), false)
+		for i := range 73 {
+			heading := float64(i-36) * math.Pi / 36
+			o := read(heading, off, false)
+			near(t, "beside", o.LevelDB, inFront.LevelDB, 1e-4)
+			if o.Always() {
+				t.Errorf("heading %g: certain in its mounting plane", heading)
+			}
+			near(t, "below", read(heading, off, true).LevelDB, read(0, off, true).LevelDB, 1e-6)
+		}
+	}
+	if behind := read(0, math.Pi/2+1e-6, false); behind.LevelDB >= read(0, math.Pi/2, false).LevelDB {
+		t.Error("behind the plane is as loud as in it: the case tells nothing")
+	}
+}

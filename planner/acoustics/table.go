@@ -180,7 +180,7 @@ func (t *beamTable) oneWay(l, u, n float64, end End, floor float64) float64 {
 
 // envelope is the highest one-way level at or beyond an angle from the axis.
 func (t *beamTable) envelope(angle float64) float64 {
-	i := int(math.Max(0, angle) * 180 / math.Pi)
+	i := int(math.Max(0, angle*180/math.Pi-1e-6)) // a hair less, so that rounding decides nothing at whole degrees
 	if i >= len(t.rings) {
 		return unheard / 2
 	}

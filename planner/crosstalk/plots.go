@@ -17,6 +17,8 @@ type plot struct {
 	radius float64  // half its diagonal, m
 	split  bool     // kids are made; those outside the zone or wholly inside the body are nil
 	kids   [2]*plot
+	// known says that stands tells whether the target may stand in the middle: worked out once for all pairs of sensors.
+	known, stands bool
 }
 
 // plots is all places at which one target must be seen, and the target.
@@ -24,6 +26,7 @@ type plots struct {
 	target scene.Target
 	zones  [][][]r2.Point
 	body   []r2.Point
+	around r2.Rect // the body
 	ahead  r2.Point
 	roots  []*plot
 }
@@ -37,7 +40,7 @@ const (
 func plotTargets(sc *scene.Scene, ahead r2.Point) []*plots {
 	var list []*plots
 	for t, target := range sc.Targets {
-		p := &plots{target: target, body: sc.Body.Outline, ahead: ahead}
+		p := &plots{target: target, body: sc.Body.Outline, around: r2.RectFromPoints(sc.Body.Outline...), ahead: ahead}
 		for _, z := range sc.Zones {
 			if z.Target == t && len(z.Rings) > 0 {
 				p.zones = append(p.zones, z.Rings)
@@ -70,6 +73,7 @@ func (p *plots) root(zone [][]r2.Point) *plot {
 }
 
 func (p *plots) plant(q *plot, zone [][]r2.Point, depth int) {
+	q.known, q.stands = true, p.allowed(q.at)
 	if depth == 0 || q.radius < leastPlotM {
 		return
 	}
@@ -124,7 +128,7 @@ func inZone(zone [][]r2.Point, at r2.Point) bool {
 
 // allowed reports whether the target may stand there.
 func (p *plots) allowed(at r2.Point) bool {
-	if geometry.Contains(p.body, at) {
+	if p.around.ContainsPoint(at) && geometry.Contains(p.body, at) {
 		return false
 	}
 	for _, z := range p.zones {
@@ -133,6 +137,14 @@ func (p *plots) allowed(at r2.Point) bool {
 		}
 	}
 	return false
+}
+
+// stands reports whether the target may stand in the middle of q.
+func (p *plots) stands(q *plot) bool {
+	if q.known {
+		return q.stands
+	}
+	return p.allowed(q.at)
 }
 
 // first puts a box for every zone and way of answering into the list.

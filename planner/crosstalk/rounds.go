@@ -102,6 +102,7 @@ func (w *roundThing) bound(b *box) bool {
 	way := span{max(ri+rj-2*a-2*rho, w.to.Sub(w.from).Norm()), ri + rj + 2*rho}
 	if near := min(ri, rj) - a - rho; near > rho && beside > a+rho {
 		x, cos = specular(w.from, w.to, c, a)
+		b.mirror, b.cos = x, cos
 		slack = rho * (1 + a/(2*near))
 		ri, rj = x.Sub(w.from).Norm(), x.Sub(w.to).Norm()
 		way = span{max(way.lo, ri+rj-2*rho), min(way.hi, ri+rj+2*rho)}
@@ -136,23 +137,25 @@ func (w *roundThing) seen(v *voice, p, x r3.Vector, slack, rise float64, way spa
 }
 
 func (w *roundThing) try(b *box, into []place) []place {
-	at := b.plot.at
-	if !w.plots.allowed(at) {
+	if !w.plots.stands(b.plot) {
 		return into
 	}
-	if p, ok := w.at(at, w.modes[b.mode]); ok {
+	if p, ok := w.at(b, w.modes[b.mode]); ok {
 		into = append(into, p)
 	}
 	return into
 }
 
-// at is the path by the thing at one place; ok is false where it stands between the sensors or on one.
-func (w *roundThing) at(at r2.Point, m mode) (p place, ok bool) {
-	l, a, c := w.link, w.plots.target.RadiusM, w.centre(at)
+// at is the path by the thing in the middle of b; ok is false where it stands between the sensors or on one.
+func (w *roundThing) at(b *box, m mode) (p place, ok bool) {
+	l, a, c := w.link, w.plots.target.RadiusM, w.centre(b.plot.at)
 	if aside(w.from, w.to, c) <= a {
 		return place{}, false
 	}
-	x, cos := specular(w.from, w.to, c, a)
+	x, cos := b.mirror, b.cos
+	if cos == 0 { // bound had no need of it
+		x, cos = specular(w.from, w.to, c, a)
+	}
 	r1, r2 := x.Sub(w.from).Norm(), x.Sub(w.to).Norm()
 	way := r1 + r2
 	length := hypot(way, m.out)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
 )
 
 // What is handed on is always the outer bound; these say when it is near enough to the truth.
@@ -48,9 +49,12 @@ type box struct {
 	at   [3]int32
 	size [3]int32 // directions of a path's legs, ticks
 	plot *plot    // places of a target
-	turn span     // directions of its normal, rad
-	zone int16
-	mode int8
+	// mirror is the specular point of a target in the middle of them, and cos that of the incidence; 0: not worked out.
+	mirror r3.Vector
+	cos    float64
+	turn   span // directions of its normal, rad
+	zone   int16
+	mode   int8
 
 	length span // without what bending adds, m
 	// gain[k] is the most, over all paths with k bent ends, of their level after 1 m without absorption, dB; -Inf where

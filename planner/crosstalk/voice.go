@@ -17,6 +17,10 @@ const BendLossDB = 15
 // sensors side by side on one straight edge look along it, not through it.
 const flush = 0.017452406437283512
 
+// inPlane is the sine within which a direction counts as in the mounting plane, which is in front: far above rounding, which
+// may decide nothing about sensors side by side.
+const inPlane = 1e-9
+
 // voice is one mounted sensor as other sensors hear it or it hears them; the pattern serves both ways.
 type voice struct {
 	at       r2.Point
@@ -81,10 +85,10 @@ func (v *voice) strongest(c cone) end {
 		side = min(1, front) // what is in front is so by its bearing alone
 	}
 	e := end{math.Inf(-1), math.Inf(-1)}
-	if toward.hi >= 0 {
+	if toward.hi >= -inPlane {
 		e.straight = v.pattern(min(1, side*cosE.lo), up.least())
 	}
-	if toward.lo < 0 && toward.hi >= -flush {
+	if toward.lo < -inPlane && toward.hi >= -flush {
 		e.straight = max(e.straight, v.edge)
 	}
 	if toward.lo < -flush {

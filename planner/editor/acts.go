@@ -98,7 +98,7 @@ func (e *Editor) openVerdict(id string) {
 	if e.shown == nil {
 		return
 	}
-	for _, v := range verdicts(e.shown, e.whole.value != nil) {
+	for _, v := range e.plates {
 		if v.ID != id {
 			continue
 		}

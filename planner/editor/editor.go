@@ -61,6 +61,7 @@ type Editor struct {
 	seen    known[*plan.Plan] // coverage
 	whole   known[*plan.Plan] // and the firing plan
 	shown   *plan.Plan        // both put together
+	plates  []Verdict         // of what is shown
 	broken  string            // why there is no plan
 
 	// What hands are doing.
@@ -256,6 +257,7 @@ func (e *Editor) take() {
 		switch a.Stage {
 		case live.Read:
 			e.learn(a)
+			continue
 		case live.Seen:
 			e.seen = known[*plan.Plan]{a.Number, a.Plan}
 			if a.Number == e.number && !e.dragging() {
@@ -301,6 +303,7 @@ func (e *Editor) show() {
 		p.Schedule, p.Crosstalk, p.Warnings, p.Ready = w.Schedule, w.Crosstalk, w.Warnings, w.Ready
 	}
 	e.shown = &p
+	e.plates = verdicts(e.shown, e.whole.value != nil) // counting pairs is dear with many sensors
 	if !e.fitted {
 		e.fit()
 	}

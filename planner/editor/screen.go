@@ -144,7 +144,7 @@ func (e *Editor) plateItems(at places) (items []widget.Item) {
 	if e.shown == nil {
 		return nil
 	}
-	vs := verdicts(e.shown, e.whole.value != nil)
+	vs := slices.Clone(e.plates)
 	if len(e.missing) > 0 { // half built: nothing has failed yet
 		for i := range vs {
 			vs[i] = Verdict{ID: vs[i].ID, Title: vs[i].Title}

@@ -54,7 +54,7 @@ func (e *Editor) Verdicts() []Verdict {
 	if e.shown == nil {
 		return nil
 	}
-	return verdicts(e.shown, e.whole.value != nil)
+	return e.plates
 }
 
 // Settled reports whether all there is to know of the document is known.

@@ -122,6 +122,9 @@ func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
 		v.State = Working
 	default:
 		v.Is = plan.Milliseconds(s.CycleUs)
+		if s.Proven {
+			v.Title = words.shortestCycle
+		}
 		v.State = met(s.Met)
 		if s.BudgetUs == 0 {
 			v.Asked = words.notAsked
@@ -129,7 +132,7 @@ func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
 				v.State = NotAsked
 			}
 		} else {
-			v.Asked = words.within(plan.Milliseconds(s.BudgetUs), s.Proven)
+			v.Asked = words.within(plan.Milliseconds(s.BudgetUs))
 		}
 	}
 	return v

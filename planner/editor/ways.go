@@ -94,7 +94,7 @@ func (e *Editor) verdictLine() string {
 		return ""
 	}
 	var parts []string
-	for _, v := range verdicts(e.shown, e.whole.value != nil) {
+	for _, v := range e.plates {
 		parts = append(parts, v.Is)
 	}
 	return join2(" · ", parts...)

@@ -1,6 +1,7 @@
 package firing
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -9,25 +10,24 @@ import (
 	"echowright/scheduler/instance"
 )
 
-// mostBranches is how many timetables are tried for the chains' sake; if the search is bounded, no more either than take as much of
-// it as one may.
+// mostBranches is how many timetables are tried for the chains' sake. Where the nodes of a search are bounded, all of them together
+// take about as many as one may.
 const mostBranches = 200
 
-// intoChains returns the shortest timetable found of p that keeps its chains, from one that p was solved by, and the problem that
-// it solves. The scheduler knows of a chain only that each link comes later than the one before; but a chain fires on by itself,
+// intoChains returns the shortest timetable found of p that keeps its chains, from one that p was solved by. The scheduler knows of a chain only that each link comes later than the one before; but a chain fires on by itself,
 // and no group may come between. Where one does, each of its jobs must fire with or before the earlier link, or with or after the
 // later: four problems, each solved again, the one of the least bound first (branch and bound, as in package crosstalk). Where
 // none keeps the chains, all is left as it was, which chainFindings then tells.
-func (w *work) intoChains(p instance.Problem, t instance.Timetable, o scheduler.Options) (instance.Problem, instance.Timetable) {
+func (w *work) intoChains(p instance.Problem, t instance.Timetable, o scheduler.Options) instance.Timetable {
 	type branch struct {
 		p instance.Problem
 		t instance.Timetable
 	}
 	if len(parted(p.Order, t.Groups)) == 0 {
-		return p, t
+		return t
 	}
-	bound, best, found := w.inChainOrder(p, t, o)
-	closed := int64(math.MaxInt64) // the least that is left open where a search was ended early
+	best, found := w.inChainOrder(p, t, o)
+	closed := int64(math.MaxInt64) // the least bound of the branches given up
 	open := []branch{{p, t}}
 	tried, nodes := 0, int64(0)
 	for len(open) > 0 && tried < mostBranches && (o.Nodes == 0 || nodes < o.Nodes) && w.ctx.Err() == nil {
@@ -45,22 +45,27 @@ func (w *work) intoChains(p instance.Problem, t instance.Timetable, o scheduler.
 		gaps := parted(p.Order, b.t.Groups)
 		if len(gaps) == 0 {
 			if !found || b.t.CycleUs < best.CycleUs {
-				bound, best, found = b.p, b.t, true
+				best, found = b.t, true
 			}
 			closed = min(closed, b.t.LowerBoundUs)
 			continue
 		}
 		for _, q := range aside(b.p, gaps[0].link, gaps[0].then, b.t.Groups[gaps[0].groups[0]][0]) {
 			tried++
-			if again, err := scheduler.Solve(w.ctx, q, o); err == nil {
+			again, err := scheduler.Solve(w.ctx, q, o)
+			var cannot *instance.Cannot
+			switch {
+			case err == nil:
 				nodes += again.Nodes
 				again.LowerBoundUs = max(again.LowerBoundUs, b.t.LowerBoundUs)
 				open = append(open, branch{q, again})
+			case !errors.As(err, &cannot): // nothing is known of it
+				closed = min(closed, b.t.LowerBoundUs)
 			}
 		}
 	}
 	if !found {
-		return p, t
+		return t
 	}
 	least := min(closed, best.CycleUs)
 	for _, b := range open {
@@ -74,7 +79,7 @@ func (w *work) intoChains(p instance.Problem, t instance.Timetable, o scheduler.
 	if least > t.LowerBoundUs {
 		best.LowerBoundUs, best.Proven, best.Clique = least, best.CycleUs == least, nil
 	}
-	return bound, best
+	return best
 }
 
 // aside lists the problems that are left of p if job x does not fire between two links.
@@ -90,7 +95,7 @@ func aside(p instance.Problem, link, then, x int) (out []instance.Problem) {
 
 // inChainOrder solves p again with its groups, each as it is, in an order without others between links; and where links share groups
 // so that there is none, or it makes the cycle longer, with links of different chains never in one group.
-func (w *work) inChainOrder(p instance.Problem, t instance.Timetable, o scheduler.Options) (bound instance.Problem, best instance.Timetable, found bool) {
+func (w *work) inChainOrder(p instance.Problem, t instance.Timetable, o scheduler.Options) (best instance.Timetable, found bool) {
 	for _, q := range []instance.Problem{p, chainsApart(p)} {
 		grouped := t
 		if len(q.Conflicts) > len(p.Conflicts) {
@@ -106,10 +111,10 @@ func (w *work) inChainOrder(p instance.Problem, t instance.Timetable, o schedule
 		// The order is of this program's choosing, and that any timetable keeps it is not promised.
 		q = inOrder(p, groups)
 		if again, err := scheduler.Solve(w.ctx, q, o); err == nil && (!found || again.CycleUs < best.CycleUs) {
-			bound, best, found = q, again, true
+			best, found = again, true
 		}
 	}
-	return bound, best, found
+	return best, found
 }
 
 // asBoundOf is a timetable made in place of another, of which it keeps the proof.

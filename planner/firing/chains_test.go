@@ -201,6 +201,22 @@ func meetsInPlay(rnd *rand.Rand, sc *scene.Scene, cl []Clock, arcs []crosstalk.A
 	return false
 }
 
+// Where whole ticks ask for another table than whole microseconds, that one keeps the chains, too.
+func TestTicksPartNoChains(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(4, 5))
+	for n := range 150 {
+		sc, cl, arcs := chainedBench(rnd)
+		sc.Controller.Tick = 700 * time.Microsecond
+		r, err := Plan(t.Context(), sc, cl, arcs, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f, parted := finding(r, CodeChainParted); parted {
+			t.Errorf("layout %d: %s", n, f.Text)
+		}
+	}
+}
+
 // On small random layouts no grouping in any order, with no group between links, has a shorter cycle.
 func TestChainsAreShortest(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 8))

@@ -23,7 +23,8 @@ type Options struct {
 	Try   bool  // reckon what each way out would give, by solving again
 }
 
-// Plan solves for the shortest cycle of slots, or, in style as-read, bounds the cycle and says what may go wrong. When ctx ends before the proof, the best so far is returned with Proven false.
+// Plan solves for the shortest cycle of slots, or, in style as-read, bounds the cycle and says what may go wrong. When ctx ends
+// before the proof, the best so far is returned with Proven false.
 // The error is a fault of the problem or of the solver, never a demand not met.
 func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o Options) (Result, error) {
 	p, sensors := Problem(sc, clocks, arcs)

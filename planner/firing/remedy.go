@@ -33,7 +33,7 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	if err != nil {
 		return 0, false
 	}
-	_, t = w.intoChains(p, t, o)
+	t = w.intoChains(p, t, o)
 	again := *w
 	again.p, again.t = p, t
 	return int64(again.ticks().realisedUs()), true

@@ -53,11 +53,11 @@ func (w *work) solve() error {
 		return err
 	}
 	searched := t.Proven
-	bound, t := w.intoChains(w.p, t, o)
+	t = w.intoChains(w.p, t, o)
 	w.t = t
 	sooner := w.ticks().tick * float64(len(w.p.Jobs)+1)
 	for !w.keepsInTicks() {
-		p := bound
+		p := w.p
 		p.Arcs = slices.Clone(p.Arcs)
 		for i, a := range p.Arcs {
 			if after, _ := lags(p, a); after > 0 { // it may still share a group
@@ -68,7 +68,7 @@ func (w *work) solve() error {
 		if err != nil {
 			return err
 		}
-		w.t = asBoundOf(again, t, "In whole ticks that table lets sound into a window; the one given does not.")
+		w.t = asBoundOf(w.intoChains(p, again, o), t, "In whole ticks that table lets sound into a window; the one given does not.")
 		sooner *= 4
 	}
 	w.remade = searched && !w.t.Proven

@@ -126,26 +126,64 @@ func events(p instance.Problem, t instance.Timetable, lasts []int64) []event {
 	return inOrder(es)
 }
 
-// inOrder sorts events: moments, which decide nearly always, beside the places of the events, which stay put.
+// moment is when an event is, and its place among the events.
+type moment struct{ at, place int64 }
+
+// inOrder sorts events: by moments first, which decide nearly always, then those of one moment.
 func inOrder(es []event) []event {
-	type moment struct{ at, place int64 }
 	ms := make([]moment, len(es))
 	for k, e := range es {
 		ms[k] = moment{e.at, int64(k)}
 	}
-	slices.SortFunc(ms, func(x, y moment) int {
-		if x.at != y.at {
-			return cmp.Compare(x.at, y.at)
+	ms = byMoment(ms)
+	for from := 0; from < len(ms); {
+		until := from + 1
+		for until < len(ms) && ms[until].at == ms[from].at {
+			until++
 		}
-		a, b := &es[x.place], &es[y.place]
-		return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.job, b.job),
-			cmp.Compare(a.from, b.from), cmp.Compare(a.fired, b.fired), cmp.Compare(a.until, b.until))
-	})
+		slices.SortFunc(ms[from:until], func(x, y moment) int {
+			a, b := &es[x.place], &es[y.place]
+			return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.job, b.job),
+				cmp.Compare(a.from, b.from), cmp.Compare(a.fired, b.fired), cmp.Compare(a.until, b.until))
+		})
+		from = until
+	}
 	out := make([]event, len(es))
 	for k, m := range ms {
 		out[k] = es[m.place]
 	}
 	return out
+}
+
+// byMoment sorts by time, from the lowest bits on (radix sort): events are millions where sounds are many.
+func byMoment(ms []moment) []moment {
+	const digit = 11 // bits
+	var first, last int64
+	for k, m := range ms {
+		if k == 0 {
+			first, last = m.at, m.at
+		}
+		first, last = min(first, m.at), max(last, m.at)
+	}
+	other := make([]moment, len(ms))
+	for shift := 0; uint64(last-first)>>shift != 0; shift += digit {
+		var starts [1 << digit]int
+		for _, m := range ms {
+			starts[uint64(m.at-first)>>shift&(1<<digit-1)]++
+		}
+		next := 0
+		for d, count := range starts {
+			starts[d] = next
+			next += count
+		}
+		for _, m := range ms {
+			d := uint64(m.at-first) >> shift & (1<<digit - 1)
+			other[starts[d]] = m
+			starts[d]++
+		}
+		ms, other = other, ms
+	}
+	return ms
 }
 
 // span adds the start and the end of a span, or the one event of a span without length.

@@ -98,7 +98,7 @@ func (b *bare) value(key string, at int) (err error) {
 		err = b.bad(at, fmt.Sprintf("key %q belongs to the whole form", key),
 			"give windows_us and conflicts, or jobs and arcs without windows_us")
 	default:
-		err = b.bad(at, fmt.Sprintf("unknown key %.40q", key), "the keys are name, windows_us, conflicts")
+		err = b.bad(at, fmt.Sprintf("unknown key %.40q", key), "the keys are name, windows_us, conflicts; or jobs and those that solve --schema lists")
 	}
 	return err
 }

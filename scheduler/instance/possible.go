@@ -36,9 +36,13 @@ func (p Problem) Possible() error {
 		return c
 	}
 	usage := p.Usage()
-	for b, jobs := range blocks {
+	for _, jobs := range blocks {
 		if r := usage.Exceeds(jobs); r >= 0 {
-			return cannotf("resource", r, "%s gives out %d, %s need more", p.ResourceName(r), p.Resources[r].Capacity, p.list(blocks[b]))
+			need := "need"
+			if len(jobs) == 1 {
+				need = "needs"
+			}
+			return cannotf("resource", r, "%s gives out %d, %s %s more", p.ResourceName(r), p.Resources[r].Capacity, p.list(jobs), need)
 		}
 	}
 	return nil

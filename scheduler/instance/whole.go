@@ -18,16 +18,7 @@ func Read(r io.Reader) (p Problem, isBare bool, err error) {
 	if err != nil {
 		return Problem{}, false, err
 	}
-	var keys struct {
-		Windows json.RawMessage `json:"windows_us"`
-		Jobs    json.RawMessage `json:"jobs"`
-	}
-	if err := json.Unmarshal(bytes.TrimPrefix(data, []byte("\ufeff")), &keys); err == nil {
-		isBare = keys.Jobs == nil || keys.Windows != nil
-	} else {
-		// It will be refused; the words of which form say best why?
-		isBare = !bytes.Contains(data, []byte(`"jobs"`)) || bytes.Contains(data, []byte(`"windows_us"`))
-	}
+	isBare = bareKeys(data)
 	if isBare {
 		p, err := ReadBare(bytes.NewReader(data))
 		return p, true, err
@@ -36,13 +27,46 @@ func Read(r io.Reader) (p Problem, isBare bool, err error) {
 	return p, false, err
 }
 
+// bareKeys tells from the keys, or from what there is of them, which form a text is of.
+func bareKeys(data []byte) bool {
+	jobs, windows := bytes.Contains(data, []byte(`"jobs"`)), bytes.Contains(data, []byte(`"windows_us"`))
+	if (!jobs || !windows) && bytes.IndexByte(data, '\\') < 0 {
+		return !jobs
+	}
+	// Both words are there, one perhaps only as a name; or one may be written with escapes.
+	var keys struct {
+		Windows json.RawMessage `json:"windows_us"`
+		Jobs    json.RawMessage `json:"jobs"`
+	}
+	if err := json.Unmarshal(bytes.TrimPrefix(data, []byte("\ufeff")), &keys); err != nil {
+		return !jobs || windows // it will be refused; the words of which form say best why?
+	}
+	return keys.Jobs == nil || keys.Windows != nil
+}
+
 // value is what was read, with its place.
 type value struct {
 	at     int
 	num    int64
 	text   string
 	items  []value
-	fields map[string]value
+	fields []named
+}
+
+// named is a field of an object.
+type named struct {
+	key string
+	value
+}
+
+// field is the field of that name, or nothing.
+func (v value) field(key string) value {
+	for _, f := range v.fields {
+		if f.key == key {
+			return f.value
+		}
+	}
+	return value{}
 }
 
 func readWhole(data []byte) (Problem, error) {
@@ -131,7 +155,7 @@ func (s *scanner) items(f form, v value) (value, error) {
 }
 
 func (s *scanner) fields(f form, v value) (value, error) {
-	v.fields = map[string]value{}
+	v.fields = make([]named, 0, f.needed())
 	for {
 		tok, at, err := s.next(f.right)
 		if err != nil {
@@ -145,19 +169,35 @@ func (s *scanner) fields(f form, v value) (value, error) {
 		if k < 0 {
 			return v, s.bad(at, fmt.Sprintf("unknown key %.40q", key), "the keys here are "+f.keys())
 		}
-		if _, ok := v.fields[key]; ok {
+		if v.has(key) {
 			return v, s.bad(at, fmt.Sprintf("key %q a second time", key), "say each key once")
 		}
-		if v.fields[key], err = s.value(f.fields[k].form); err != nil {
+		item, err := s.value(f.fields[k].form)
+		if err != nil {
 			return v, err
 		}
+		v.fields = append(v.fields, named{f.fields[k].key, item})
 	}
 	for _, g := range f.fields {
-		if _, ok := v.fields[g.key]; g.required && !ok {
+		if g.required && !v.has(g.key) {
 			return v, s.bad(v.at, "no "+g.key, f.right)
 		}
 	}
 	return v, nil
+}
+
+func (v *value) has(key string) bool {
+	return slices.ContainsFunc(v.fields, func(f named) bool { return f.key == key })
+}
+
+// needed is how many fields an object has at the least.
+func (f form) needed() (n int) {
+	for _, g := range f.fields {
+		if g.required {
+			n++
+		}
+	}
+	return n
 }
 
 func (f form) keys() string {
@@ -168,25 +208,25 @@ func (f form) keys() string {
 	return strings.Join(ks, ", ")
 }
 
-func (v value) us(key string) int64 { return v.fields[key].num }
+func (v value) us(key string) int64 { return v.field(key).num }
 
 func (v value) problem() Problem {
-	p := Problem{Name: v.fields["name"].text, AtOnce: int(v.us("at_once")), GuardUs: v.us("guard_us"),
+	p := Problem{Name: v.field("name").text, AtOnce: int(v.us("at_once")), GuardUs: v.us("guard_us"),
 		JitterUs: v.us("jitter_us"), BudgetUs: v.us("budget_us")}
-	for _, j := range v.fields["jobs"].items {
-		p.Jobs = append(p.Jobs, Job{Name: j.fields["name"].text, OpenUs: j.us("open_us"), CloseUs: j.us("close_us"),
+	for _, j := range v.field("jobs").items {
+		p.Jobs = append(p.Jobs, Job{Name: j.field("name").text, OpenUs: j.us("open_us"), CloseUs: j.us("close_us"),
 			BusyUs: j.us("busy_us"), TransferUs: j.us("transfer_us"), RestUs: j.us("rest_us")})
 	}
-	for _, a := range v.fields["arcs"].items {
+	for _, a := range v.field("arcs").items {
 		p.Arcs = append(p.Arcs, Arc{int(a.us("from")), int(a.us("to")), a.us("from_us"), a.us("until_us")})
 	}
-	for _, c := range v.fields["conflicts"].items {
+	for _, c := range v.field("conflicts").items {
 		p.Conflicts = append(p.Conflicts, [2]int{int(c.items[0].num), int(c.items[1].num)})
 	}
-	p.Together, p.Order = v.fields["together"].lists(), v.fields["order"].lists()
-	for _, r := range v.fields["resources"].items {
-		res := Resource{Name: r.fields["name"].text, Capacity: r.us("capacity")}
-		for _, u := range r.fields["uses"].items {
+	p.Together, p.Order = v.field("together").lists(), v.field("order").lists()
+	for _, r := range v.field("resources").items {
+		res := Resource{Name: r.field("name").text, Capacity: r.us("capacity")}
+		for _, u := range r.field("uses").items {
 			res.Uses = append(res.Uses, Use{int(u.us("job")), u.us("amount"), u.us("from_us"), u.us("until_us")})
 		}
 		p.Resources = append(p.Resources, res)
@@ -232,8 +272,8 @@ func (s *scanner) placed(v value, err error) error {
 	for k := 0; k+1 < len(words); k += 2 {
 		var i int
 		if l, ok := lists[words[k]]; ok {
-			if _, err := fmt.Sscan(words[k+1], &i); err == nil && i < len(v.fields[l[0]].items) {
-				v, right = v.fields[l[0]].items[i], l[1]
+			if _, err := fmt.Sscan(words[k+1], &i); err == nil && i < len(v.field(l[0]).items) {
+				v, right = v.field(l[0]).items[i], l[1]
 			}
 		}
 	}
@@ -258,4 +298,26 @@ func WriteWhole(w io.Writer, p Problem, t Timetable, seconds float64) error {
 		a.StartsUs[f.Job] = f.AtUs
 	}
 	return write(w, a)
+}
+
+// WriteProblem writes a problem in the whole form, as Read takes it.
+func WriteProblem(w io.Writer, p Problem) error {
+	jobs := p.Jobs
+	if jobs == nil {
+		jobs = []Job{} // an empty list, where nil would print null
+	}
+	return write(w, struct {
+		Name      string     `json:"name,omitempty"`
+		Style     string     `json:"style"`
+		Jobs      []Job      `json:"jobs"`
+		Arcs      []Arc      `json:"arcs,omitempty"`
+		Conflicts [][2]int   `json:"conflicts,omitempty"`
+		Together  [][]int    `json:"together,omitempty"`
+		Order     [][]int    `json:"order,omitempty"`
+		Resources []Resource `json:"resources,omitempty"`
+		AtOnce    int        `json:"at_once,omitempty"`
+		GuardUs   int64      `json:"guard_us,omitempty"`
+		JitterUs  int64      `json:"jitter_us,omitempty"`
+		BudgetUs  int64      `json:"budget_us,omitempty"`
+	}{p.Name, "slots", jobs, p.Arcs, p.Conflicts, p.Together, p.Order, p.Resources, p.AtOnce, p.GuardUs, p.JitterUs, p.BudgetUs})
 }

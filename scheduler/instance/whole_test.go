@@ -80,7 +80,7 @@ var refused = []struct {
 	{`{"jobs":[{"close_us":1},{"close_us":1}],"conflicts":[[0,1]],"together":[[1,0]]}`, "1:73", "together 0: cannot be done: job 0 and job 1 must fire together", false},
 	{`{"jobs":[{"close_us":1},{"close_us":1}],"order":[[0,1],[1,0]]}`, "1:50", "order 0: cannot be done", false},
 	{`{"jobs":[{"close_us":1}],"resources":[{"capacity":0,"uses":[]}]}`, "1:51", "0 does not do", true},
-	{`{"jobs":[{"close_us":1}],"resources":[{"capacity":1,"uses":[{"job":0,"amount":2,"from_us":0,"until_us":1}]}]}`, "1:39", "resource 0: cannot be done: resource 0 gives out 1, job 0 need more", false},
+	{`{"jobs":[{"close_us":1}],"resources":[{"capacity":1,"uses":[{"job":0,"amount":2,"from_us":0,"until_us":1}]}]}`, "1:39", "resource 0: cannot be done: resource 0 gives out 1, job 0 needs more", false},
 	{`{"jobs":[{"close_us":1}],"resources":[{"capacity":1,"uses":[{"job":3,"amount":1,"from_us":0,"until_us":1}]}]}`, "1:61", "resource 0 use 0: job 3", false},
 	{`{"jobs":[{"close_us":1}],"resources":[{"capacity":1,"uses":[{"job":0,"amount":1,"from_us":1,"until_us":1}]}]}`, "1:61", "resource 0 use 0: in use from 1 to 1", false},
 	{`{"jobs":[{"close_us":1}],"budget_us":0}`, "1:38", "0 does not do", true},
@@ -156,6 +156,27 @@ func TestWriteWhole(t *testing.T) {
 	var b strings.Builder
 	if err := instance.WriteWhole(&b, p, tt, 0.5); err != nil || b.String() != want {
 		t.Errorf("%v\ngot  %swant %s", err, b.String(), want)
+	}
+}
+
+// What is written of a problem reads as the same problem.
+func TestWriteProblem(t *testing.T) {
+	for _, text := range []string{full, `{"jobs":[]}`, `{"windows_us":[3,4],"conflicts":[[0,1]]}`} {
+		p, _, err := readAny(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b strings.Builder
+		if err := instance.WriteProblem(&b, p); err != nil {
+			t.Fatal(err)
+		}
+		again, isBare, err := readAny(b.String())
+		if err != nil || isBare {
+			t.Fatalf("%s: %v, bare %t", b.String(), err, isBare)
+		}
+		if fmt.Sprintf("%+v", p) != fmt.Sprintf("%+v", again) {
+			t.Errorf("%s\nreads as %+v\nnot as   %+v", b.String(), again, p)
+		}
 	}
 }
 

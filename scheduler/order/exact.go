@@ -104,6 +104,9 @@ func (t *timer) clash(at []int64, period int64) (a, b int, k int64, s bound.Span
 	return 0, 0, 0, bound.Span{}, false
 }
 
+// keepsNode is how many differences looked at are worth a node of the search.
+const keepsNode = 1 << 14
+
 // least finds the least period from floor to below limit that leaves times for all that must be kept.
 // While some ring adds up to more than its periods, the period grows to that; a ring that
 // no longer period helps ends it, and so does the end of the part.
@@ -114,7 +117,10 @@ func least(n int, ks []keep, floor, limit int64, part *bound.Part) (at []int64, 
 		clear(at)
 		ring := -1
 		for round := 0; round <= n; round++ {
-			if ring = -1; !part.Look() {
+			for range len(ks) / keepsNode {
+				part.Tick()
+			}
+			if ring = -1; part.Ended() {
 				return nil, 0, false
 			}
 			for i, k := range ks {

@@ -110,7 +110,7 @@ func (s *solver) start(nodes int64) {
 	if s.l.Plain() {
 		s.offer(s.waiting(slots.Group(s.l.High, s.m, s.m.Left(nodes)).Groups))
 	}
-	if len(s.l.Blocks) <= mostBlocks {
+	if len(s.l.Blocks) <= mostBlocks && s.m.Look() {
 		s.heavy = heaviest(s.l)
 		s.tours(nodes)
 	}

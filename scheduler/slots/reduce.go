@@ -20,23 +20,26 @@ type reduced struct {
 //     turns: of at least d+1 slots so long, its conflicts block at most d.
 //
 // Both need slots that never fill up, so share, which bounds every group, must be below AtOnce.
-func reduce(g *bound.Graph, levels []bound.Level, share int) reduced {
+func reduce(g *bound.Graph, levels []bound.Level, share int, m *bound.Meter) reduced {
 	alive := bound.Full(g.N())
 	r := reduced{}
 	if share < g.AtOnce || g.AtOnce >= g.N() {
-		for r.sweep(g, alive, levels) {
+		for r.sweep(g, alive, levels, m) {
 		}
 	}
 	r.kept = alive.Members()
 	return r
 }
 
-func (r *reduced) sweep(g *bound.Graph, alive bound.Set, levels []bound.Level) bool {
+func (r *reduced) sweep(g *bound.Graph, alive bound.Set, levels []bound.Level, m *bound.Meter) bool {
 	order := g.ByTurn()
 	slices.Reverse(order)
 	found := false
 	near := bound.NewSet(g.N())
 	for _, v := range order {
+		if !m.Look() {
+			return false // what is put aside so far is so rightly
+		}
 		if !alive.Has(v) {
 			continue
 		}

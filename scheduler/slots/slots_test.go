@@ -170,7 +170,7 @@ func TestReduce(t *testing.T) {
 		g := bound.Lay(st.Plain(r, 7)).High
 		m := bound.NewMeter(context.Background(), 0)
 		levels, share := g.Levels(m, 1e6)
-		red := reduce(g, levels, share)
+		red := reduce(g, levels, share, m)
 		aside += len(red.aside)
 		kept := g.Sub(red.kept)
 		best := newIncumbent(kept)

@@ -131,7 +131,7 @@ func (pt *part) solve(m *bound.Meter) {
 	if pt.saturate(20*firstSearch, m) {
 		return
 	}
-	r := reduce(pt.g, pt.levels, pt.share)
+	r := reduce(pt.g, pt.levels, pt.share, m)
 	switch {
 	case pt.best.done():
 		pt.proven = true

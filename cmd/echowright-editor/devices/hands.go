@@ -78,9 +78,12 @@ func (h *Hands) Events(s Sample) []input.Event {
 	}
 	h.pointer(s, add)
 	h.fingers.events(s, add)
-	h.keys(s, add)
+	last := h.keys(s, add)
 	if s.Typed != "" && (!s.Mods.Ctrl || s.Mods.Alt) { // control and alt together write a third sign on many keyboards
 		add(input.Event{Kind: input.Type, Text: s.Typed})
+	}
+	for _, name := range last {
+		add(input.Event{Kind: input.Key, Name: name})
 	}
 	h.last, h.seen = s, true
 	return es
@@ -121,8 +124,9 @@ func (c *click) press(at canvas.Point, now time.Duration) int {
 	return c.count
 }
 
-// keys reports keys that go down, and held ones again and again.
-func (h *Hands) keys(s Sample, add func(input.Event)) {
+// keys reports keys that go down, and held ones again and again. It returns those that end what is typed: a quick hand
+// strikes them in the tick of the last letters, and a tick does not tell which came first.
+func (h *Hands) keys(s Sample, add func(input.Event)) (last []string) {
 	if h.repeats == nil {
 		h.repeats = map[int]time.Duration{}
 	}
@@ -136,7 +140,11 @@ func (h *Hands) keys(s Sample, add func(input.Event)) {
 		default:
 			continue
 		}
-		if k.Name != "" {
+		switch k.Name {
+		case "":
+		case "Enter", "Tab", "Escape":
+			last = append(last, k.Name)
+		default:
 			add(input.Event{Kind: input.Key, Name: k.Name})
 		}
 	}
@@ -145,6 +153,7 @@ func (h *Hands) keys(s Sample, add func(input.Event)) {
 			delete(h.repeats, code)
 		}
 	}
+	return last
 }
 
 // fingers make one touch a pointer with its left button, and two a pan and a pinch. The press is held back

@@ -157,6 +157,23 @@ func touch(n int, ts ...Touch) Sample { return at(n, func(s *Sample) { s.Touches
 
 func finger(id int, x, y float64) Touch { return Touch{id, canvas.Point{x, y}} }
 
+// A value typed by a quick hand and its Enter in one tick: the value first. What corrects or moves comes before.
+func TestWhatEndsTypingComesLast(t *testing.T) {
+	tick := func(text string, keys ...string) Sample {
+		return at(1, func(s *Sample) {
+			s.Typed = text
+			for i, name := range keys {
+				s.Keys = append(s.Keys, Key{100 + i, name, true})
+			}
+		})
+	}
+	play(t, hand(),
+		tick("75", "Enter", "7", "5"), "7; 5; “75”; Enter",
+		tick("m", "Tab", "Backspace"), "Backspace; “m”; Tab",
+		tick("", "Escape"), "Escape",
+	)
+}
+
 func TestATapIsAClick(t *testing.T) {
 	play(t, hand(),
 		touch(0, finger(1, 20, 30)), "",

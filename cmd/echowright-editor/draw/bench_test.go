@@ -72,7 +72,7 @@ var scenes = []struct {
 }
 
 // frames shows n frames in the window and returns how long one took on average, from one to the next.
-func frames(b *testing.B, n int, paint func(*ebiten.Image)) time.Duration {
+func frames(b testing.TB, n int, paint func(*ebiten.Image)) time.Duration {
 	count := func() (d int) { inside(b, func() { d = loop.drawn }); return d }
 	inside(b, func() { loop.paint = paint })
 	for from := count(); count() < from+6; { // until what is kept is kept

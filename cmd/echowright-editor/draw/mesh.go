@@ -1,6 +1,10 @@
 package draw
 
-import "github.com/hajimehoshi/ebiten/v2"
+import (
+	"image"
+
+	"github.com/hajimehoshi/ebiten/v2"
+)
 
 // colour is premultiplied, 0 to 1.
 type colour struct{ r, g, b, a float32 }
@@ -9,7 +13,7 @@ type colour struct{ r, g, b, a float32 }
 func (c colour) times(k float32) colour { return colour{c.r * k, c.g * k, c.b * k, c.a * k} }
 
 // mesh is triangles for the shader: Custom0 is how far a corner is from the middle of what is painted, Custom1
-// at what distance from it nothing is left.
+// at what distance from it nothing is left. In a glyph Custom2 is 1, and what is left is in the atlas at the source.
 type mesh struct {
 	vertices []ebiten.Vertex
 	indices  []uint32
@@ -20,6 +24,15 @@ func (m *mesh) corner(p point, c colour, off, reach float64) uint32 {
 		DstX: float32(p.x), DstY: float32(p.y),
 		ColorR: c.r, ColorG: c.g, ColorB: c.b, ColorA: c.a,
 		Custom0: float32(off), Custom1: float32(reach),
+	})
+	return uint32(len(m.vertices) - 1)
+}
+
+// letter is the corner of a glyph, from the atlas.
+func (m *mesh) letter(to, from image.Point, c colour) uint32 {
+	m.vertices = append(m.vertices, ebiten.Vertex{
+		DstX: float32(to.X), DstY: float32(to.Y), SrcX: float32(from.X), SrcY: float32(from.Y),
+		ColorR: c.r, ColorG: c.g, ColorB: c.b, ColorA: c.a, Custom2: 1,
 	})
 	return uint32(len(m.vertices) - 1)
 }
@@ -44,6 +57,9 @@ const program = `//kage:unit pixels
 package main
 
 func Fragment(dst vec4, src vec2, tone vec4, edge vec4) vec4 {
+	if edge.z > 0.5 {
+		return tone * imageSrc0UnsafeAt(src).a
+	}
 	return tone * clamp(edge.y-abs(edge.x), 0, 1)
 }
 `

@@ -14,7 +14,7 @@ import (
 // Painter paints frames. It keeps what does not change from one to the next, so one Painter serves one window.
 type Painter struct {
 	shader  *ebiten.Shader
-	fonts   *fonts
+	letters *letters
 	photos  photos
 	scale   float64
 	dark    bool
@@ -25,6 +25,7 @@ type Painter struct {
 	rested  []rest
 	runs    []run
 	digests []digest
+	marks   *tiles // of the picture that is being made; nil while the screen is painted
 }
 
 // kept is the triangles of a shape and the frame that last used them.
@@ -39,24 +40,17 @@ type rest struct {
 	since  int
 }
 
-// run is neighbouring layers that do not change, painted once.
-type run struct {
-	digest digest
-	image  *ebiten.Image
-	turn   int
-}
-
 // New makes a Painter; it fails only when the program's own fonts or shader cannot be read.
 func New() (*Painter, error) {
 	shader, err := ebiten.NewShader([]byte(program))
 	if err != nil {
 		return nil, err
 	}
-	fonts, err := newFonts()
+	letters, err := newLetters()
 	if err != nil {
 		return nil, err
 	}
-	return &Painter{shader: shader, fonts: fonts, meshes: map[digest]*kept{}}, nil
+	return &Painter{shader: shader, letters: letters, meshes: map[digest]*kept{}}, nil
 }
 
 // Stale reports once that the last frame would look different now, since a photo has been read meanwhile.
@@ -72,9 +66,10 @@ func (p *Painter) Paint(dst *ebiten.Image, f *canvas.Frame, scale float64, dark 
 		p.scale, p.dark, p.tones = scale, dark, inksOf(dark)
 	}
 	p.turn++
-	paper, _ := p.tones.of(pic.Paper, 0)
-	dst.Fill(color.RGBA{uint8(paper.r*255 + 0.5), uint8(paper.g*255 + 0.5), uint8(paper.b*255 + 0.5), 255})
 	shapes := p.look(f)
+	if len(f.Layers) == 0 || !p.still(0) {
+		dst.Fill(p.paper())
+	}
 	for i := 0; i < len(f.Layers); {
 		j := i
 		for j < len(f.Layers) && p.still(j) {
@@ -91,10 +86,15 @@ func (p *Painter) Paint(dst *ebiten.Image, f *canvas.Frame, scale float64, dark 
 	p.sweepOut()
 }
 
+func (p *Painter) paper() color.RGBA {
+	c := p.tones[pic.Paper]
+	return color.RGBA{c[0], c[1], c[2], 255}
+}
+
 // forget drops all that is kept.
 func (p *Painter) forget() {
 	clear(p.meshes)
-	clear(p.fonts.faces)
+	p.letters.begin(firstSide)
 	p.rested = nil
 	for _, r := range p.runs {
 		r.image.Deallocate()
@@ -134,39 +134,6 @@ func (p *Painter) look(f *canvas.Frame) [][]digest {
 // still reports whether a layer has been the same for long enough to be kept as a picture.
 func (p *Painter) still(i int) bool { return p.turn-p.rested[i].since >= settled }
 
-// run paints neighbouring still layers from one kept picture, which is made first if it must.
-func (p *Painter) run(dst *ebiten.Image, f *canvas.Frame, from, to int, shapes [][]digest) {
-	var d digest
-	bounds := image.Rectangle{}
-	for i := from; i < to; i++ {
-		d.word(uint64(p.rested[i].digest))
-		bounds = bounds.Union(p.clip(dst.Bounds(), &f.Layers[i]))
-	}
-	if bounds.Empty() {
-		return
-	}
-	for _, v := range []int{bounds.Min.X, bounds.Min.Y, bounds.Max.X, bounds.Max.Y} {
-		d.word(uint64(v))
-	}
-	at := -1
-	for i := range p.runs {
-		if p.runs[i].digest == d {
-			at = i
-		}
-	}
-	if at < 0 {
-		img := ebiten.NewImageWithOptions(bounds, &ebiten.NewImageOptions{Unmanaged: true})
-		for i := from; i < to; i++ {
-			p.layer(img, &f.Layers[i], shapes[i])
-		}
-		p.runs, at = append(p.runs, run{digest: d, image: img}), len(p.runs)
-	}
-	p.runs[at].turn = p.turn
-	op := &ebiten.DrawImageOptions{}
-	op.GeoM.Translate(float64(bounds.Min.X), float64(bounds.Min.Y))
-	dst.DrawImage(p.runs[at].image, op)
-}
-
 // clip is the part of dst a layer may touch, in pixels.
 func (p *Painter) clip(all image.Rectangle, l *canvas.Layer) image.Rectangle {
 	if l.Clip == (canvas.Rect{}) {
@@ -176,7 +143,7 @@ func (p *Painter) clip(all image.Rectangle, l *canvas.Layer) image.Rectangle {
 	return all.Intersect(image.Rect(px(l.Clip.X), px(l.Clip.Y), px(l.Clip.X+l.Clip.W), px(l.Clip.Y+l.Clip.H)))
 }
 
-// layer paints one layer: shapes gathered into one call up to the next text.
+// layer paints one layer: all its shapes gathered into one call.
 func (p *Painter) layer(dst *ebiten.Image, l *canvas.Layer, shapes []digest) {
 	r := p.clip(dst.Bounds(), l)
 	if r.Empty() {
@@ -185,36 +152,44 @@ func (p *Painter) layer(dst *ebiten.Image, l *canvas.Layer, shapes []digest) {
 	part := dst.SubImage(r).(*ebiten.Image)
 	if l.Photo != nil {
 		p.photos.draw(part, l.Photo, p.scale)
+		p.marks.all(r)
 	}
 	for i := range l.Shapes {
-		s := &l.Shapes[i]
-		if s.Text == "" {
-			p.batch.add(p.mesh(s, shapes[i]))
-			continue
-		}
-		if c, ok := p.tones.of(s.Style.Fill, s.Style.Opacity); ok {
+		m, ok := p.mesh(&l.Shapes[i], shapes[i])
+		for tries := 0; !ok && tries < 3; tries++ { // the atlas is full: what is gathered is painted by it, then it begins anew
 			p.flush(part)
-			p.fonts.draw(part, s, p.scale, c)
+			p.letters.grow()
+			clear(p.meshes)
+			m, ok = p.mesh(&l.Shapes[i], shapes[i])
 		}
+		p.batch.add(m)
 	}
 	p.flush(part)
 }
 
-// mesh is the triangles of a shape, kept from an earlier frame where they are.
-func (p *Painter) mesh(s *pic.Shape, d digest) *mesh {
+// mesh is the triangles of a shape, kept from an earlier frame where they are; ok is false when some of its
+// letters are missing.
+func (p *Painter) mesh(s *pic.Shape, d digest) (m *mesh, ok bool) {
 	k, ok := p.meshes[d]
 	if !ok {
-		k = &kept{}
-		k.mesh.shape(s, p.scale, p.tones)
+		k, ok = &kept{}, true
+		if s.Text == "" {
+			k.mesh.shape(s, p.scale, p.tones)
+		} else if c, seen := p.tones.of(s.Style.Fill, s.Style.Opacity); seen {
+			ok = k.mesh.text(s, p.scale, p.letters, c)
+		}
 		p.meshes[d] = k
 	}
 	k.turn = p.turn
-	return &k.mesh
+	return &k.mesh, ok
 }
 
 func (p *Painter) flush(dst *ebiten.Image) {
 	if len(p.batch.indices) > 0 {
-		dst.DrawTrianglesShader32(p.batch.vertices, p.batch.indices, p.shader, nil)
+		op := &ebiten.DrawTrianglesShaderOptions{}
+		op.Images[0] = p.letters.atlas
+		p.marks.triangles(&p.batch, dst.Bounds())
+		dst.DrawTrianglesShader32(p.batch.vertices, p.batch.indices, p.shader, op)
 	}
 	p.batch.reset()
 }

@@ -3,12 +3,12 @@ package draw
 import (
 	"bytes"
 	"image"
+	stdraw "image/draw"
 	_ "image/jpeg" // photos are PNG or JPEG
 	_ "image/png"
 	"sync"
 
 	"github.com/hajimehoshi/ebiten/v2"
-	xdraw "golang.org/x/image/draw"
 
 	"echowright/planner/editor/canvas"
 )
@@ -65,14 +65,34 @@ func decode(data []byte) (img image.Image, shrunk float64) {
 	if img, _, err = image.Decode(bytes.NewReader(data)); err != nil {
 		return nil, 0
 	}
-	side := max(c.Width, c.Height)
-	if side <= largestSide {
+	n := (max(c.Width, c.Height) + largestSide - 1) / largestSide
+	if n == 1 {
 		return img, 1
 	}
-	shrunk = float64(side) / largestSide
-	small := image.NewRGBA(image.Rect(0, 0, max(1, int(float64(c.Width)/shrunk)), max(1, int(float64(c.Height)/shrunk))))
-	xdraw.ApproxBiLinear.Scale(small, small.Bounds(), img, img.Bounds(), xdraw.Src, nil)
-	return small, shrunk
+	return shrink(img, n), float64(n)
+}
+
+// shrink makes one pixel of each n by n; what is left over at the right and the bottom is cut off.
+func shrink(img image.Image, n int) *image.RGBA {
+	b := img.Bounds()
+	w, h := max(1, b.Dx()/n), max(1, b.Dy()/n)
+	small := image.NewRGBA(image.Rect(0, 0, w, h))
+	rows := image.NewRGBA(image.Rect(0, 0, w*n, n))
+	for y := range h {
+		stdraw.Draw(rows, rows.Rect, img, b.Min.Add(image.Pt(0, y*n)), stdraw.Src)
+		for x := range w {
+			var sum [4]int
+			for k := range n {
+				for i, v := range rows.Pix[k*rows.Stride+4*x*n : k*rows.Stride+4*(x+1)*n] {
+					sum[i%4] += int(v)
+				}
+			}
+			for i, v := range sum {
+				small.Pix[y*small.Stride+4*x+i] = uint8((v + n*n/2) / (n * n))
+			}
+		}
+	}
+	return small
 }
 
 // takeStale reports once that a photo has become ready since it was asked for.

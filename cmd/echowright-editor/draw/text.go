@@ -1,71 +1,61 @@
 package draw
 
 import (
-	"bytes"
+	"image"
 	"math"
-
-	"github.com/hajimehoshi/ebiten/v2"
-	"github.com/hajimehoshi/ebiten/v2/text/v2"
 
 	"echowright/planner/editor/typeset"
 	pic "echowright/planner/export/draw"
 )
 
-// fonts are the embedded faces by size in pixels.
-type fonts struct {
-	regular, bold *text.GoTextFaceSource
-	faces         map[faceKey]*text.GoTextFace
-}
+const (
+	leastSize, largestSize = 0.5, 500 // pixels; text beyond is not painted
+	farAway                = 1e5      // pixels
+)
 
-type faceKey struct {
-	size float64
-	bold bool
-}
-
-func newFonts() (*fonts, error) {
-	regular, err := text.NewGoTextFaceSource(bytes.NewReader(typeset.Regular()))
-	if err != nil {
-		return nil, err
-	}
-	bold, err := text.NewGoTextFaceSource(bytes.NewReader(typeset.Bold()))
-	if err != nil {
-		return nil, err
-	}
-	return &fonts{regular, bold, map[faceKey]*text.GoTextFace{}}, nil
-}
-
-func (f *fonts) face(size float64, bold bool) *text.GoTextFace {
-	k := faceKey{size, bold}
-	face, ok := f.faces[k]
-	if !ok {
-		face = &text.GoTextFace{Source: f.regular, Size: size}
-		if bold {
-			face.Source = f.bold
-		}
-		f.faces[k] = face
-	}
-	return face
-}
-
-// draw sets a text down with its base line between two rows of pixels.
-func (f *fonts) draw(dst *ebiten.Image, s *pic.Shape, scale float64, c colour) {
+// text adds a quad a glyph. The base line lies between two rows of pixels, and each glyph on the nearest quarter of a
+// pixel. It returns false when there is no room for a glyph in the atlas; what there is room for is added all the same.
+func (m *mesh) text(s *pic.Shape, scale float64, l *letters, c colour) bool {
 	x, y := (s.At[0]+s.Shift[0])*scale, (s.At[1]-s.Shift[1])*scale
 	size := s.Size * scale
-	if !(size > 0.5 && size < 500 && math.Abs(x) < 1e5 && math.Abs(y) < 1e5) {
-		return
+	if !(size > leastSize && size < largestSize && math.Abs(x) < farAway && math.Abs(y) < farAway) {
+		return true
 	}
-	if b := dst.Bounds(); y+size < float64(b.Min.Y) || y-size > float64(b.Max.Y) || x > float64(b.Max.X) && s.Anchor != pic.End && s.Anchor != pic.Middle {
-		return
-	}
-	face := f.face(size, s.Bold)
-	op := &text.DrawOptions{}
 	switch s.Anchor {
 	case pic.Middle:
-		op.PrimaryAlign = text.AlignCenter
+		x -= l.ruler.Width(s.Text, size, s.Bold) / 2
 	case pic.End:
-		op.PrimaryAlign = text.AlignEnd
+		x -= l.ruler.Width(s.Text, size, s.Bold)
 	}
-	op.GeoM.Translate(x, math.Round(y)-face.Metrics().HAscent)
-	op.ColorScale.Scale(c.r, c.g, c.b, c.a)
-	text.Draw(dst, s.Text, face, op)
+	base, room := int(math.Round(y)), true
+	for at, g := range l.ruler.Glyphs(s.Text, s.Bold) {
+		quarters := int(math.Round((x + at*size) * 4))
+		if quarters > farAway*4 {
+			break
+		}
+		room = m.glyph(l, cellKey{g, size, uint8(quarters & 3)}, quarters>>2, base, c) && room
+	}
+	return room
+}
+
+func (m *mesh) glyph(l *letters, k cellKey, x, y int, c colour) bool {
+	cell, ok := l.cell(k)
+	if !ok || cell.box.Empty() {
+		return ok
+	}
+	to, from := cell.box.Add(image.Pt(x, y)), cell.from
+	w, h := to.Dx(), to.Dy()
+	m.quad(
+		m.letter(to.Min, from, c), m.letter(to.Min.Add(image.Pt(w, 0)), from.Add(image.Pt(w, 0)), c),
+		m.letter(to.Max, from.Add(image.Pt(w, h)), c), m.letter(to.Min.Add(image.Pt(0, h)), from.Add(image.Pt(0, h)), c),
+	)
+	return true
+}
+
+func newLetters() (*letters, error) {
+	r, err := typeset.New()
+	if err != nil {
+		return nil, err
+	}
+	return &letters{ruler: r, most: lastSide, cells: map[cellKey]cell{}}, nil
 }

@@ -32,6 +32,9 @@ func Run(ctx context.Context, addr string, out io.Writer) error {
 	if err := build(ctx, dir); err != nil {
 		return err
 	}
+	if err := pack(dir, out); err != nil {
+		return err
+	}
 	l, err := net.Listen("tcp", addr)
 	if err != nil {
 		return AddressError{err.Error()}
@@ -66,7 +69,7 @@ func build(ctx context.Context, dir string) error {
 	if err := os.WriteFile(filepath.Join(dir, "wasm_exec.js"), starter, 0o644); err != nil {
 		return err
 	}
-	c := exec.CommandContext(ctx, "go", "build", "-trimpath", "-ldflags", "-s -w", "-o", filepath.Join(dir, "editor.wasm"), command)
+	c := exec.CommandContext(ctx, "go", "build", "-trimpath", "-ldflags", "-s -w", "-o", filepath.Join(dir, program), command)
 	c.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0")
 	if said, err := c.CombinedOutput(); err != nil {
 		return fmt.Errorf("cannot be built here; call it inside the project's folder:\n%s", strings.TrimSpace(string(said)))
@@ -126,7 +129,7 @@ WebAssembly.instantiateStreaming(fetch("editor.wasm"), go.importObject)
 
 // handler answers to this machine's own names only, so that no page from elsewhere reaches it under a name of its own.
 func handler(dir string) http.Handler {
-	types := map[string]string{"editor.wasm": "application/wasm", "wasm_exec.js": "text/javascript; charset=utf-8"}
+	types := map[string]string{program: "application/wasm", "wasm_exec.js": "text/javascript; charset=utf-8"}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		host, _, err := net.SplitHostPort(r.Host)
 		if err != nil { // no port is said where it is the usual one
@@ -156,6 +159,6 @@ func handler(dir string) http.Handler {
 			return
 		}
 		h.Set("Content-Type", kind)
-		http.ServeFile(w, r, filepath.Join(dir, name))
+		http.ServeFile(w, r, filepath.Join(dir, choose(w, r, name)))
 	})
 }

@@ -4,6 +4,7 @@ package serve
 
 import (
 	"bytes"
+	"compress/gzip"
 	"context"
 	"errors"
 	"io"
@@ -64,6 +65,40 @@ func TestFilesHaveTheirTypes(t *testing.T) {
 	r := httptest.NewRequest(http.MethodPost, "http://localhost:1/", nil)
 	if h.ServeHTTP(w, r); w.Code != http.StatusMethodNotAllowed {
 		t.Errorf("POST: %d", w.Code)
+	}
+}
+
+// A browser that takes gzip gets the program so, any other gets it plain; both get the same bytes in the end.
+func TestTheProgramIsSentSmall(t *testing.T) {
+	dir, plain := t.TempDir(), bytes.Repeat([]byte("\x00asm, over and over. "), 5000)
+	if err := os.WriteFile(filepath.Join(dir, program), plain, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var said bytes.Buffer
+	if err := pack(dir, &said); err != nil || said.String() != "the program is 0.1 MB, sent as 0.0 MB\n" {
+		t.Fatalf("%q, %v", said.String(), err)
+	}
+	for accept, small := range map[string]bool{"gzip": true, "br, gzip;q=0.8, *": true, "deflate,gzip": true, "": false, "br": false, "gzip;q=0": false, "gzip;q=0.0, br": false, "xgzip": false} {
+		r := httptest.NewRequest(http.MethodGet, "http://localhost:1/editor.wasm", nil)
+		r.Header.Set("Accept-Encoding", accept)
+		w := httptest.NewRecorder()
+		handler(dir).ServeHTTP(w, r)
+		body, h := w.Body.Bytes(), w.Header()
+		if (h.Get("Content-Encoding") == "gzip") != small || (len(body) < len(plain)/10) != small || h.Get("Content-Type") != "application/wasm" || h.Get("Vary") != "Accept-Encoding" {
+			t.Errorf("%q: %d bytes, %v", accept, len(body), h)
+		}
+		if small {
+			z, err := gzip.NewReader(bytes.NewReader(body))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if body, err = io.ReadAll(z); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if !bytes.Equal(body, plain) {
+			t.Errorf("%q: other bytes", accept)
+		}
 	}
 }
 

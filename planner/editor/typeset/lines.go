@@ -1,6 +1,7 @@
 package typeset
 
 import (
+	"slices"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -53,6 +54,31 @@ func cuts(text string) []int {
 // when the word alone is too wide, and at every line feed. A number and its unit stay together, and what
 // a no-break space joins. A line holds at least one letter, however narrow the width.
 func Wrap(r canvas.Ruler, text string, size float64, bold bool, width float64) []string {
+	m, ok := r.(*Ruler)
+	if !ok {
+		return wrap(r, text, size, bold, width)
+	}
+	k := wrapping{text, size, width, bold}
+	lines, ok := m.wrapped[k]
+	if !ok {
+		if lines = wrap(r, text, size, bold, width); len(m.wrapped) >= mostWrapped {
+			clear(m.wrapped)
+		}
+		m.wrapped[k] = lines
+	}
+	return slices.Clone(lines)
+}
+
+// wrapping is what Wrap was asked. A screen asks the same with every frame, so a Ruler remembers some.
+type wrapping struct {
+	text        string
+	size, width float64
+	bold        bool
+}
+
+const mostWrapped = 1000
+
+func wrap(r canvas.Ruler, text string, size float64, bold bool, width float64) []string {
 	if text == "" {
 		return nil
 	}

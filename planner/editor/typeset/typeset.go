@@ -31,8 +31,11 @@ type Height struct {
 	Capital, Small  float64 // of an H and of an x above the baseline
 }
 
-// Ruler measures text. It remembers the letters it has met and is for one goroutine at a time.
-type Ruler struct{ plain, bold face }
+// Ruler measures text. It remembers the letters and some of the texts it has met and is for one goroutine at a time.
+type Ruler struct {
+	plain, bold face
+	wrapped     map[wrapping][]string
+}
 
 // face is one font; lengths are in parts of the size.
 type face struct {
@@ -54,7 +57,7 @@ type letter struct {
 
 // New makes a ruler of the embedded fonts.
 func New() (*Ruler, error) {
-	r := new(Ruler)
+	r := &Ruler{wrapped: map[wrapping][]string{}}
 	for _, f := range []struct {
 		name string
 		data []byte

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -307,6 +308,60 @@ func BenchmarkWidth(b *testing.B) {
 	for b.Loop() {
 		if r.Width("between two beams · hides a post up to 68 mm", 12, false) < 100 {
 			b.Fatal("too narrow")
+		}
+	}
+}
+
+// Lines asked for again are the same, are the caller's own, and are not kept without end.
+func TestWrapRemembers(t *testing.T) {
+	r := ruler(t)
+	const text = "Seen in the near band: 98.6 % of it, at 350 mm"
+	want := wrap(r, text, 12, false, 90)
+	for range 2 {
+		got := r.Wrap(text, 12, false, 90)
+		if !slices.Equal(got, want) {
+			t.Fatalf("%q, want %q", got, want)
+		}
+		got[0] = "written over"
+	}
+	if got := r.Wrap(text, 12, true, 90); slices.Equal(got, want) && len(want) > 1 {
+		t.Errorf("bold text is wrapped like plain: %q", got)
+	}
+	for i := range 3 * mostWrapped {
+		r.Wrap(text, 12, false, 90+float64(i)/10)
+	}
+	if len(r.wrapped) > mostWrapped {
+		t.Errorf("%d texts are remembered", len(r.wrapped))
+	}
+}
+
+func TestGlyphsStandWhereTheWidthsSay(t *testing.T) {
+	r := ruler(t)
+	for _, bold := range []bool{false, true} {
+		for _, s := range samples {
+			seen := []rune(strings.Map(func(c rune) rune {
+				if unseen(c) {
+					return -1
+				}
+				return c
+			}, s))
+			n := 0
+			for at, g := range r.Glyphs(s, bold) {
+				if want := r.Width(string(seen[:n]), 1, bold); math.Abs(at-want) > 1e-9 {
+					t.Errorf("%q: letter %d stands at %v, want %v", s, n, at, want)
+				}
+				file := Regular()
+				if bold {
+					file = Bold()
+				}
+				if want := glyphOf(table(file, "cmap"), seen[n]); int(g.Index) != want || g.Bold != bold {
+					t.Errorf("%q: letter %d is glyph %v, want %d", s, n, g, want)
+				}
+				n++
+			}
+			if n != len(seen) {
+				t.Errorf("%q: %d glyphs for %d letters", s, n, len(seen))
+			}
 		}
 	}
 }

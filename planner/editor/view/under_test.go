@@ -32,7 +32,7 @@ func TestUnder(t *testing.T) {
 		{"a part of another state", at(-2.15, 1.05, 0, 0), Thing{}},
 		{"the left side", at(-0.1, 0.2, 0, 4), Thing{Kind: Edge, ArcM: 0.2 + 0.4}},
 		{"the right side", at(-0.1, -0.2, 0, 4), Thing{Kind: Edge, ArcM: -0.6}},
-		{"a blind spot", at(-0.85, -0.75, 0, 0), Thing{Kind: Blind, Name: "skirt", Index: 0}},
+		{"a blind spot", at(-0.92, -0.92, 0, 0), Thing{Kind: Blind, Name: "skirt", Index: 0}},
 		{"a path", at(0.65, 0.75, 3, 0), Thing{Kind: Path, Name: "eye.1 b", Index: 0}},
 		{"a zone's border", at(0.9, -0.5, 3, 0), Thing{Kind: Zone, Name: "skirt"}},
 		{"within a zone", at(0.6, -0.5, 0, 0), Thing{}},
@@ -49,7 +49,7 @@ func TestUnder(t *testing.T) {
 			t.Errorf("%s: %+v, want %+v", c.what, got, c.want)
 		}
 	}
-	for _, c := range []canvas.Point{at(-0.85, -0.75, 0, 0), at(0.65, 0.75, 3, 0), at(0.9, -0.5, 3, 0)} {
+	for _, c := range []canvas.Point{at(-0.92, -0.92, 0, 0), at(0.65, 0.75, 3, 0), at(0.9, -0.5, 3, 0)} {
 		if got := Under(p, hundred, Looks{}, c); got != (Thing{}) {
 			t.Errorf("%+v is found though it is not shown", got)
 		}
