@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"time"
 
 	"echowright/planner/plan"
 	"echowright/scheduler/instance"
@@ -17,7 +16,10 @@ type asRead struct {
 	// From each block to the next: every echo the nearest possible, and none at all.
 	best, worst           []int64
 	bestCycle, worstCycle int64
-	restUs                int64 // the most that one cycle may be held up for rests
+	// What may hold up a block: the rest from the end of its last turn, and that from its firing with the longest turn; 0 for none.
+	rest, rested []int64
+	leastUs      int64 // pause after a turn, at the least
+	restsJob     int   // whose rest makes the best cycle as long as it is, or -1
 }
 
 // layAsRead puts the sensors into the order of the layout, or of their chains. What firmware of this style does with each
@@ -46,29 +48,65 @@ func (w *work) layAsRead() error {
 	}
 	occupied := p.OccupiedUs()
 	least := down(max(0, w.sc.Wishes.Guard-2*w.sc.Wishes.Jitter))
-	rested, restedBest := int64(0), int64(0)
+	restedBest := int64(0)
 	at := int64(0)
+	r.leastUs, r.restsJob = least, -1
 	w.t = instance.Timetable{Groups: r.blocks, Ordered: true}
 	for _, b := range r.blocks {
-		best, worst := int64(0), int64(0)
+		best, worst, rests, rested := int64(0), int64(0), int64(0), int64(0)
 		for _, j := range b {
 			soonest := w.soonest(j)
 			best, worst = max(best, soonest), max(worst, occupied[j])
 			if rest := p.Jobs[j].RestUs; rest > 0 {
-				rested = max(rested, p.Jobs[j].BusyUs+rest+2*p.JitterUs)
-				restedBest = max(restedBest, soonest+down(w.sc.Kinds[w.sc.Sensors[w.sensors[j]].Kind].Timing.Rest))
+				rests, rested = max(rests, rest+2*p.JitterUs), max(rested, p.Jobs[j].BusyUs+rest+2*p.JitterUs)
+				if us := soonest + down(w.kind(j).Timing.Rest); us > restedBest {
+					restedBest, r.restsJob = us, j
+				}
 			}
 			w.t.Firings = append(w.t.Firings, instance.Firing{Job: j, AtUs: at})
 		}
 		r.best, r.worst = append(r.best, best+least), append(r.worst, worst+pauseUs(p))
+		r.rest, r.rested = append(r.rest, rests), append(r.rested, rested)
 		r.bestCycle += best + least
 		at += worst + pauseUs(p)
 	}
-	r.restUs = max(0, rested-r.bestCycle)
-	// A rest may be waited out after fast answers and be followed by slow ones.
-	r.bestCycle, r.worstCycle = max(r.bestCycle, restedBest, 1), max(at+r.restUs, rested)
+	if restedBest <= r.bestCycle {
+		r.restsJob = -1
+	}
+	r.bestCycle = max(r.bestCycle, restedBest, 1)
+	for b := range r.blocks {
+		r.worstCycle = max(r.worstCycle, r.most(b, len(r.blocks)))
+	}
 	w.t.CycleUs, w.t.LowerBoundUs = r.worstCycle, r.bestCycle
 	return nil
+}
+
+// most bounds the time from a block's firing to that of the block so many steps later, a cycle at most.
+//
+// A rest counts from the end of the turn before it, whatever made it end, so that a time-out is not waited for twice. After the last
+// block held up for its rest there are only turns; that block fired when its rest was over, which began, at the least, a pause and
+// the turns in between before the time reckoned from.
+func (r *asRead) most(from, steps int) int64 {
+	n := len(r.blocks)
+	turns, most := int64(0), int64(0)
+	for k := from + steps; k > from; k-- { // the last held up; turns are those from it on
+		held := k % n
+		if k < from+steps {
+			turns += r.worst[held]
+		}
+		switch {
+		case r.rest[held] == 0:
+		case k == from+n:
+			most = max(most, turns+r.rested[held])
+		default:
+			us := r.rest[held] - r.leastUs
+			for m := k - n + 1; m < from; m++ {
+				us -= r.best[(m+n)%n]
+			}
+			most = max(most, turns+us)
+		}
+	}
+	return max(most, turns+r.worst[from%n])
 }
 
 // nextOf is which of the blocks left comes after those laid: the next of a chain begun, else the first that waits for none.
@@ -139,14 +177,14 @@ func (r *asRead) hits(a instance.Arc, to instance.Job) (us [2]int64, ok bool) {
 	if steps == 0 {
 		steps = n
 	}
-	lo, hi := int64(0), r.restUs
+	lo, hi := int64(0), r.most(from, steps)
 	for k := range steps {
-		lo, hi = lo+r.best[(from+k)%n], hi+r.worst[(from+k)%n]
+		lo += r.best[(from+k)%n]
 	}
 	if steps == n {
-		lo, hi = max(lo, r.bestCycle), max(hi, r.worstCycle)
+		lo = max(lo, r.bestCycle)
 	}
-	for ; lo < a.UntilUs-to.OpenUs; lo, hi = lo+r.bestCycle, hi+r.worstCycle+r.restUs {
+	for ; lo < a.UntilUs-to.OpenUs; lo, hi = lo+r.bestCycle, hi+r.worstCycle {
 		if hi >= lo+r.bestCycle {
 			meet(lo, forever) // from here on every lag is possible
 			break
@@ -177,8 +215,12 @@ func (w *work) arcHits() [][2]int64 {
 
 // asReadText says between what the cycle lies.
 func (w *work) asReadText() string {
-	return fmt.Sprintf("as the scene has it, from %s (every echo the nearest possible) to %s (none at all)",
-		plan.Milliseconds(w.read.bestCycle), plan.Milliseconds(w.read.worstCycle))
+	rests := ""
+	if j := w.read.restsJob; j >= 0 {
+		rests = ", and then " + w.name(j) + " must rest"
+	}
+	return fmt.Sprintf("as the scene has it, from %s (every echo the nearest possible%s) to %s (none at all, so each takes its longest)",
+		plan.Milliseconds(w.read.bestCycle), rests, plan.Milliseconds(w.read.worstCycle))
 }
 
 // goesWrong says what the style may do. Even where no timing can do harm it is not met: that holds for what the layout says may
@@ -208,16 +250,15 @@ func (w *work) goesWrong() []plan.Finding {
 			Mend: "style: slots",
 		}}
 	}
-	a, us := w.arcs[worst], w.hitsUs[worst]
+	a := w.arcs[worst]
 	whose := "late sound of its own"
 	if a.From != a.To {
 		whose = "sound of " + w.sc.Sensors[a.From].Name
 	}
-	shows := fmt.Sprintf("%s to %s", plan.Metres(w.shows(a.To, us[0])), plan.Metres(w.shows(a.To, us[1])))
 	f := plan.Finding{
 		Severity: plan.NotMet, Code: CodeAsRead, Where: w.sc.Sensors[a.To].Name,
-		Text: fmt.Sprintf("going on as soon as an echo has come, the cycle lasts, %s, and cannot be called clear: in %d of %d pairs some timing lets foreign or late sound pass for an echo (%s), such as %s, which may show %s from %s (%s, %.0f dB over its threshold)",
-			w.asReadText(), len(pairs), n*n, wallsText(w.sc), w.sc.Sensors[a.To].Name, shows, whose, pathText(a), a.LevelDB),
+		Text: fmt.Sprintf("going on as soon as an echo has come, the cycle lasts, %s, and cannot be called clear: in %d of %d pairs some timing lets foreign or late sound pass for an echo (%s), such as, into %s, %s (%s, %.0f dB over its threshold)",
+			w.asReadText(), len(pairs), n*n, wallsText(w.sc), w.sc.Sensors[a.To].Name, whose, pathText(a), a.LevelDB),
 		Mend: "style: slots",
 	}
 	if us, ok := w.try(); ok {
@@ -228,13 +269,4 @@ func (w *work) goesWrong() []plan.Finding {
 		f.Mend += fmt.Sprintf(" keeps %s: cycle %s, always", what, plan.Milliseconds(us))
 	}
 	return []plan.Finding{f}
-}
-
-// shows is about the distance, m, a sensor shows for a sound that arrives us after its trigger; its window stands for its range.
-func (w *work) shows(sensor int, us int64) float64 {
-	c := w.clocks[sensor]
-	burst := w.sc.Kinds[w.sc.Sensors[sensor].Kind].Timing.TriggerToBurst.Lo
-	at := time.Duration(us)*time.Microsecond - burst
-	const halfMSPerS = 343.0 / 2 // 20 degC
-	return min(max(0, at.Seconds()*halfMSPerS), max(c.ListenM, 0))
 }

@@ -274,3 +274,14 @@ func TestLongChainIsNamed(t *testing.T) {
 		t.Errorf("%q", f.Text)
 	}
 }
+
+// Each link but the first is started by the one before.
+func TestLinksSayWhatStartsThem(t *testing.T) {
+	sc := bench(3, 1)
+	sc.Wires = []scene.Wire{{Sensors: []int{2, 0}, Chained: true}}
+	for _, f := range solve(t, sc, clocks(3, 10*ms, 0), nil).Schedule.Firings {
+		if want := map[string]string{"s1": "s3"}[f.Sensor]; f.StartedBy != want {
+			t.Errorf("%s is started by %q, want %q", f.Sensor, f.StartedBy, want)
+		}
+	}
+}

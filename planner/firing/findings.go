@@ -2,6 +2,7 @@ package firing
 
 import (
 	"fmt"
+	"slices"
 
 	"echowright/planner/crosstalk"
 	"echowright/planner/plan"
@@ -103,7 +104,11 @@ func (w *work) byThemselves() []plan.Finding {
 		period := w.sc.Kinds[s.Kind].Timing.OwnPeriod
 		met := map[string]bool{}
 		var names []string
+		var others []int
 		for _, a := range w.arcs {
+			if other := a.From + a.To - i; (a.From == i) != (a.To == i) && byItself(w.sc, other) && !slices.Contains(others, other) {
+				others = append(others, other)
+			}
 			if to := w.sc.Sensors[a.To].Name; a.From == i && a.To != i && !met[to] {
 				met[to] = true
 				names = append(names, to)
@@ -114,6 +119,10 @@ func (w *work) byThemselves() []plan.Finding {
 			text += "; sooner or later its sound falls into the window of " + join(names)
 		}
 		text += w.beat(period)
+		slices.Sort(others)
+		for _, other := range others {
+			text += w.beatWith(i, other)
+		}
 		fs = append(fs, plan.Finding{Severity: plan.NotMet, Code: CodeByItself, Text: text, Where: s.Name, Mend: "a module that fires when it is asked, or one on a carrier the others do not hear"})
 	}
 	return fs
@@ -189,7 +198,7 @@ func (w *work) takeTurns() []plan.Finding {
 	return []plan.Finding{{
 		Severity: plan.Note, Code: CodeTakeTurns, Where: w.sc.Sensors[worst.To].Name,
 		Text: fmt.Sprintf("%s "+what+"; the loudest: %s would show %s to %s if fired with %s (%s, %.0f dB over its threshold)",
-			join(w.names(w.t.Clique)), wallsText(w.sc), w.sc.Sensors[worst.To].Name, plan.Metres(max(0, reads.Lo)), plan.Metres(reads.Hi),
+			join(w.turns(w.t.Clique)), wallsText(w.sc), w.sc.Sensors[worst.To].Name, plan.Metres(max(0, reads.Lo)), plan.Metres(reads.Hi),
 			w.sc.Sensors[worst.From].Name, pathText(*worst), worst.LevelDB),
 	}}
 }

@@ -115,16 +115,28 @@ func (w *work) schedule() plan.Schedule {
 		s.Style = plan.AsRead
 	}
 	late, ticks := w.lastHeard(), w.ticks()
-	s.TickUs, s.CycleTicks, s.RealisedCycleUs = ticks.tick, ticks.cycle, ticks.realisedUs()
+	s.RealisedCycleUs = ticks.realisedUs()
+	if s.Style == plan.Slots {
+		s.TickUs, s.CycleTicks = ticks.tick, ticks.cycle
+	}
+	starts := map[int]string{}
+	for _, c := range w.p.Order {
+		for k := 1; k < len(c); k++ {
+			starts[c[k]] = w.name(c[k-1])
+		}
+	}
 	for _, f := range w.t.Firings {
 		j, c, g := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]], w.group[f.Job]
-		at := ticks.at[g]
-		s.Firings = append(s.Firings, plan.Firing{
+		firing := plan.Firing{
 			Sensor: w.name(f.Job), Group: g + 1, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
 			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,
-			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job],
-			AtTicks: at, ListenFromTicks: at + ticks.floor(c.DeafUs), ListenUntilTicks: at + ticks.ceil(j.CloseUs), BusyUntilTicks: at + ticks.ceil(j.BusyUs),
-		})
+			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job], StartedBy: starts[f.Job],
+		}
+		if at := ticks.at[g]; s.Style == plan.Slots {
+			firing.AtTicks, firing.ListenFromTicks = at, at+ticks.floor(c.DeafUs)
+			firing.ListenUntilTicks, firing.BusyUntilTicks = at+ticks.ceil(j.CloseUs), at+ticks.ceil(j.BusyUs)
+		}
+		s.Firings = append(s.Firings, firing)
 	}
 	return s
 }

@@ -11,6 +11,7 @@ import (
 
 	"echowright/planner/crosstalk"
 	"echowright/planner/plan"
+	"echowright/planner/scene"
 )
 
 // s1's sound can be taken by s2 alone, until 30 ms; s3 disturbs nobody and cannot share a group. By hand: s3 listens while the
@@ -33,7 +34,9 @@ func TestLateSoundDiesWhileAnotherListens(t *testing.T) {
 	}
 }
 
-var term = regexp.MustCompile(`(?:(\d+) (?:x|guards? of) )?([\d.]+) ms`)
+var term = regexp.MustCompile(`(?:(\d+) (?:x|guards? of|pauses? of) )?([\d.]+) ms`)
+
+var inside = regexp.MustCompile(` \([^)]*jitter\)`)
 
 // addsUp reports whether the sum in words gives the cycle.
 func addsUp(line string, cycleUs int64) bool {
@@ -44,6 +47,7 @@ func addsUp(line string, cycleUs int64) bool {
 	if _, after, ok := strings.Cut(line, ": "); ok && !strings.Contains(sum, "=") {
 		sum = after
 	}
+	sum = inside.ReplaceAllString(sum, "") // what a pause is made of
 	left, right, total := strings.Cut(sum, " = ")
 	us := 0.0
 	for _, m := range term.FindAllStringSubmatch(left, -1) {
@@ -106,5 +110,38 @@ func TestSumsAndTicks(t *testing.T) {
 	}
 	if ordered < 10 {
 		t.Errorf("only %d of the layouts have late sound", ordered)
+	}
+}
+
+// Windows of 10.3 ms and a pause of 1.2 ms in ticks of 1 ms: done at 11, fire again at 13, two ticks of pause; 11.5 ms would be 12.
+func TestTicksKeepThePauseFromTheRoundedEnd(t *testing.T) {
+	sc := bench(2, 1)
+	sc.Wishes.Guard, sc.Controller.Tick = 1200*time.Microsecond, ms
+	s := solve(t, sc, clocks(2, 10300*time.Microsecond, 0), nil).Schedule
+	if s.Firings[0].ListenUntilTicks != 11 || s.Firings[1].AtTicks != 13 || s.CycleTicks != 26 || s.RealisedCycleUs != 26000 {
+		t.Errorf("%+v", s)
+	}
+}
+
+// What is told to shorten the cycle does: modules with that very line time and a window that can be set give the cycle stated. Windows
+// that need 12.345 ms with a clock 0.5 % off and a tick of 4 us: 12.279 ms on the card, told as 12.2.
+func TestLineTimeToldGivesTheCycleTold(t *testing.T) {
+	sc := bench(4, 1)
+	sc.Controller.Tick, sc.Controller.ClockError = 4*time.Microsecond, 0.005
+	sc.Wishes = scene.Wishes{Guard: ms, Cycle: 60 * ms}
+	cl := clocks(4, 60*ms, 60*ms)
+	for i := range cl {
+		cl[i].NeedsUs = 12345
+	}
+	f, _ := finding(solve(t, sc, cl, []crosstalk.Arc{arc(0, 1, 15*ms, 30*ms)}), CodeOverBudget)
+	if !strings.Contains(f.Mend, "(12.2 ms instead of 60 ms): cycle ") {
+		t.Fatal(f.Mend)
+	}
+	for i := range cl {
+		cl[i].CloseUs, cl[i].BusyUs = 12345, max(12345, newLateness(sc).most(12200*time.Microsecond))
+	}
+	s := solve(t, sc, cl, []crosstalk.Arc{arc(0, 1, 15*ms, 30*ms)}).Schedule
+	if want := ": cycle " + plan.Milliseconds(int64(s.RealisedCycleUs)) + ","; !strings.Contains(f.Mend, want) {
+		t.Errorf("%q, built: %q", f.Mend, want)
 	}
 }

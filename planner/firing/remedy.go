@@ -35,7 +35,7 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	}
 	t = w.intoChains(p, t, o)
 	again := *w
-	again.p, again.t = p, t
+	again.p, again.t, again.read = p, t, nil
 	return int64(again.ticks().realisedUs()), true
 }
 
@@ -187,21 +187,35 @@ func (w *work) mend(job int, t turn) string {
 	return w.quieter(job, w.sooner(job))
 }
 
-// swap asks for other modules in place of jobs, and says how long each then holds up the next group at most.
+// swap asks for other modules in place of jobs, whose lines are free when their windows end, as swapped takes them to be.
 func (w *work) swap(jobs []int) string {
-	slowest, was, is := jobs[0], int64(0), turn{}
+	var was int64
+	lo, hi, fetched := int64(math.MaxInt64), int64(0), ""
 	for _, j := range jobs {
 		was = max(was, w.turn(j).us)
-		if s := w.sooner(j); s.us > is.us {
-			slowest, is = j, s
+		free := w.onCard(w.clocks[w.sensors[j]].NeedsUs)
+		lo, hi = min(lo, free), max(hi, free)
+		if w.clocks[w.sensors[j]].TransferUs > 0 {
+			fetched = ", but for fetching the answer,"
 		}
 	}
-	died := ""
-	if is.cause == late {
-		died = ", when the sound of " + w.name(slowest) + " has died"
+	free := plan.Milliseconds(lo)
+	if hi > lo {
+		free += " to " + plan.Milliseconds(hi) + ", each when its window ends,"
 	}
-	return fmt.Sprintf("modules in place of %s whose window can be set and whose line is free sooner (%s instead of %s%s)",
-		join(w.names(jobs)), plan.Milliseconds(is.us), plan.Milliseconds(was), died)
+	return fmt.Sprintf("modules in place of %s whose window can be set and whose line is free sooner (%s%s instead of %s)",
+		join(w.names(jobs)), free, fetched, plan.Milliseconds(was))
+}
+
+// onCard is the longest time on a module's card that the controller's clock makes no longer than us, to a digit that is printed.
+func (w *work) onCard(us int64) int64 {
+	l := newLateness(w.sc)
+	step := int64(10)
+	if us >= 10000 {
+		step = 100
+	}
+	at := int64(math.Floor((float64(us)-float64(l.tick)/1e3)/(1+l.share)+slack)) / step * step
+	return max(step, at)
 }
 
 // quieter says what would let a job's late sound die sooner, if that is what holds up the next group. A weaker or narrower module

@@ -8,8 +8,8 @@ import (
 	"echowright/scheduler"
 )
 
-// ticks is the timetable in whole ticks of the controller. The pause from each group to the next is rounded up by
-// itself, so that none is shorter than in microseconds; what that adds is in the cycle.
+// ticks is the timetable in whole ticks of the controller. No group fires sooner after the one before than in microseconds, nor
+// sooner after the tick by which that one is done than the pause, rounded up; what that adds is in the cycle.
 type ticks struct {
 	tick  float64 // us
 	at    []int64 // of each group
@@ -18,13 +18,17 @@ type ticks struct {
 
 func (w *work) ticks() ticks {
 	t := ticks{tick: float64(w.sc.Controller.Tick.Nanoseconds()) / 1e3}
-	if t.tick <= 0 {
+	if t.tick <= 0 || w.read != nil { // as-read fires when it may, not at ticks
 		t.tick = 1
 	}
-	starts := append(w.starts(), w.t.CycleUs)
+	starts, occupied := append(w.starts(), w.t.CycleUs), w.p.OccupiedUs()
 	for g := range len(starts) - 1 {
 		t.at = append(t.at, t.cycle)
-		t.cycle += t.ceil(starts[g+1] - starts[g])
+		done := int64(0)
+		for _, j := range w.t.Groups[g] {
+			done = max(done, occupied[j])
+		}
+		t.cycle += max(t.ceil(starts[g+1]-starts[g]), t.ceil(done)+t.ceil(pauseUs(w.p)))
 	}
 	return t
 }

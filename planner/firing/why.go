@@ -2,6 +2,7 @@ package firing
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -50,7 +51,11 @@ func (w *work) reason() string {
 	case w.p.AtOnce == 1 && len(w.p.Jobs) > 1:
 		return "one reading at a time"
 	case n > 1 && w.disturbOneAnother(w.t.Clique):
-		return join(w.names(w.t.Clique)) + " disturb one another and must take turns"
+		return join(w.turns(w.t.Clique)) + " disturb one another and must take turns"
+	case n > 1 && w.sharedBus(w.t.Clique) != "":
+		return join(w.turns(w.t.Clique)) + " share " + w.sharedBus(w.t.Clique)
+	case n > len(w.turns(w.t.Clique)):
+		return join(w.turns(w.t.Clique)) + " must take turns"
 	case n > 1:
 		return "no two of " + join(w.names(w.t.Clique)) + " may fire together"
 	case w.p.AtOnce > 1 && w.full():
@@ -59,17 +64,65 @@ func (w *work) reason() string {
 	return ""
 }
 
-// disturbOneAnother reports whether of any two of the jobs, fired together, one could take the other's sound.
+// turns names the jobs, those that must fire together as one.
+func (w *work) turns(jobs []int) (names []string) {
+	for _, b := range w.p.Blocks() {
+		b = slices.DeleteFunc(b, func(j int) bool { return !slices.Contains(jobs, j) })
+		switch {
+		case len(b) == 1:
+			names = append(names, w.name(b[0]))
+		case len(b) > 1:
+			names = append(names, "the set "+strings.Join(w.names(b), " + "))
+		}
+	}
+	return names
+}
+
+// sharedBus names the bus that lets no two of the jobs, or of their sets with one trigger, fire together, and says why; "" if none does.
+func (w *work) sharedBus(jobs []int) string {
+	usage := w.p.Usage()
+	set := w.setOf()
+	for r, of := range w.p.Resources {
+		one := true
+		for k, i := range jobs {
+			for _, j := range jobs[:k] {
+				one = one && (set[i] == set[j] || usage.Peak(r, []int{i, j}) > of.Capacity)
+			}
+		}
+		switch {
+		case !one:
+		case strings.HasPrefix(of.Name, twoWire):
+			return of.Name + ", which is silent while one ranges"
+		case strings.HasPrefix(of.Name, serialLine):
+			return of.Name + ", on which one may talk at a time"
+		}
+	}
+	return ""
+}
+
+// setOf gives of each job the first of those that must fire together with it.
+func (w *work) setOf() []int {
+	of := make([]int, len(w.p.Jobs))
+	for _, b := range w.p.Blocks() {
+		for _, j := range b {
+			of[j] = b[0]
+		}
+	}
+	return of
+}
+
+// disturbOneAnother reports whether of any two of the jobs, fired together, one could take the other's sound, or of two sets that
+// must fire together some of the one that of some of the other.
 func (w *work) disturbOneAnother(jobs []int) bool {
-	harm := map[[2]int]bool{}
+	harm, set := map[[2]int]bool{}, w.setOf()
 	for _, a := range w.p.Arcs {
 		if w.p.Meets(a) {
-			harm[[2]int{min(a.From, a.To), max(a.From, a.To)}] = true
+			harm[[2]int{set[a.From], set[a.To]}], harm[[2]int{set[a.To], set[a.From]}] = true, true
 		}
 	}
 	for k, i := range jobs {
 		for _, j := range jobs[:k] {
-			if !harm[[2]int{min(i, j), max(i, j)}] {
+			if set[i] != set[j] && !harm[[2]int{set[i], set[j]}] {
 				return false
 			}
 		}
@@ -117,9 +170,9 @@ func (w *work) sum() string {
 		terms = append(terms, fmt.Sprintf("%s for sound of %d groups to die", exact(late), n))
 	}
 	if us := pauseUs(w.p); us > 0 && guards == 1 {
-		terms = append(terms, "1 guard of "+exact(us))
+		terms = append(terms, "1 "+w.pause("pause"))
 	} else if us > 0 && guards > 1 {
-		terms = append(terms, fmt.Sprintf("%d guards of %s", guards, exact(us)))
+		terms = append(terms, fmt.Sprintf("%d %s", guards, w.pause("pauses")))
 	}
 	if us := w.waiting(); us > 0 {
 		terms = append(terms, exact(us)+w.waitedFor())
@@ -129,6 +182,18 @@ func (w *work) sum() string {
 		sum += " = " + exact(w.t.CycleUs)
 	}
 	return sum
+}
+
+// pause words what one group leaves the next after its end, named as is given where it is more than the guard.
+func (w *work) pause(named string) string {
+	guard, jitter := w.p.GuardUs, w.p.JitterUs
+	switch {
+	case jitter == 0:
+		return strings.Replace(named, "pause", "guard", 1) + " of " + exact(guard)
+	case guard == 0:
+		return fmt.Sprintf("%s of %s (twice %s of jitter)", named, exact(2*jitter), exact(jitter))
+	}
+	return fmt.Sprintf("%s of %s (guard %s and twice %s of jitter)", named, exact(guard+2*jitter), exact(guard), exact(jitter))
 }
 
 // waitedFor says what the groups wait for beyond their own.

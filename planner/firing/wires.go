@@ -155,14 +155,20 @@ func inTurn(sc *scene.Scene, clocks []Clock, job []int, p *instance.Problem) []f
 	return out
 }
 
+// What the names of buses begin with.
+const (
+	twoWire    = "bus "
+	serialLine = "serial line "
+)
+
 // busOf is a bus as a resource.
 func busOf(sc *scene.Scene, clocks []Clock, job []int, fetches []fetch, name string) instance.Resource {
 	members := slices.DeleteFunc(onBus(sc, name), func(i int) bool { return job[i] < 0 })
-	r := instance.Resource{Name: "bus " + name, Capacity: int64(max(1, len(members)))}
+	r := instance.Resource{Name: twoWire + name, Capacity: int64(max(1, len(members)))}
 	for _, i := range members {
 		f := fetches[i]
 		if sc.Kinds[sc.Sensors[i].Kind].Interface == scene.Serial {
-			r.Name, r.Capacity = "serial line "+name, 1
+			r.Name, r.Capacity = serialLine+name, 1
 		} else if f.fromUs > 0 {
 			ranges := min(f.fromUs, clocks[i].BusyUs-clocks[i].TransferUs)
 			r.Uses = append(r.Uses, instance.Use{Job: job[i], Amount: 1, FromUs: 0, UntilUs: ranges})

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"echowright/planner/crosstalk"
 	"echowright/planner/scene"
 )
 
@@ -108,5 +109,34 @@ func TestCannotLeavesNoTable(t *testing.T) {
 	}
 	if _, ok := finding(r, CodeCannot); !ok || !strings.HasPrefix(s.Why, "there is no such cycle: ") {
 		t.Errorf("%q %+v", s.Why, r.Findings)
+	}
+}
+
+// Sensors of one trigger stand as one in what must take turns: s1 and s2 fire together, and s3 and s4 hear them and each other.
+func TestSetWithOneTriggerTakesOneTurn(t *testing.T) {
+	sc := bench(4, 4)
+	sc.Wires = []scene.Wire{{Sensors: []int{0, 1}, TriggerShared: true}}
+	arcs := []crosstalk.Arc{arc(0, 2, 2*ms, 3*ms), arc(1, 3, 2*ms, 3*ms), arc(2, 3, 2*ms, 3*ms)}
+	want := "cannot be shorter: the set s1 + s2, s3 and s4 disturb one another and must take turns, 3 x 10 ms = 30 ms"
+	if s := solve(t, sc, clocks(4, 10*ms, 0), arcs).Schedule; firstLine(s.Why) != want {
+		t.Errorf("%q, want %q", firstLine(s.Why), want)
+	}
+}
+
+// A bus makes its sensors take turns though the controller takes all at once, and is named for it.
+func TestBusThatForcesTurnsIsNamed(t *testing.T) {
+	for kind, want := range map[scene.Interface]string{
+		scene.TwoWire: "s1, s2 and s3 share bus b, which is silent while one ranges, ",
+		scene.Serial:  "s1, s2 and s3 share serial line b, on which one may talk at a time, ",
+	} {
+		sc, cl := bench(3, 3), clocks(3, 10*ms, 11*ms)
+		sc.Kinds[0].Interface = kind
+		sc.Wires = []scene.Wire{{Sensors: []int{0, 1, 2}, Bus: "b"}}
+		for i := range cl {
+			cl[i].TransferUs = 1000
+		}
+		if s := solve(t, sc, cl, nil).Schedule; !strings.Contains(firstLine(s.Why), want) || strings.Contains(s.Why, "One at a time") {
+			t.Errorf("%s, want %q", s.Why, want)
+		}
 	}
 }

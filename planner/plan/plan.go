@@ -288,8 +288,10 @@ type Firing struct {
 	ListenUntilUs int64 `json:"listen_until_us"`
 	BusyUntilUs   int64 `json:"busy_until_us"`
 	LateUntilUs   int64 `json:"late_until_us"` // until its sound can no longer be taken by anyone
-	// The same in ticks of the controller, from the cycle's start. They are rounded outward: no pause
-	// between firings and no window is shorter than in microseconds.
+	// StartedBy is the sensor that starts this one, by a chain, as soon as it is done; empty: the controller does.
+	StartedBy string `json:"started_by,omitempty"`
+	// The same in ticks of the controller, from the cycle's start. They are rounded outward: no window, no pause from its
+	// rounded end to the next group and no time between two groups is shorter than in microseconds. All 0 in style as-read.
 	AtTicks          int64 `json:"at_ticks"`
 	ListenFromTicks  int64 `json:"listen_from_ticks"`
 	ListenUntilTicks int64 `json:"listen_until_ticks"`
@@ -314,9 +316,10 @@ type Schedule struct {
 	Groups       [][]string `json:"groups"`
 	Firings      []Firing   `json:"firings"`
 	GuardUs      int64      `json:"guard_us"` // kept after every group, with the jitter of both firings
-	// TickUs is the controller's tick; CycleTicks the cycle in whole ticks, and RealisedCycleUs how long that lasts.
-	TickUs          float64 `json:"tick_us"`
-	CycleTicks      int64   `json:"cycle_ticks"`
+	// TickUs is the controller's tick; CycleTicks the cycle in whole ticks, and RealisedCycleUs how long that lasts. No ticks in style
+	// as-read, which keeps no table.
+	TickUs          float64 `json:"tick_us,omitempty"`
+	CycleTicks      int64   `json:"cycle_ticks,omitempty"`
 	RealisedCycleUs float64 `json:"realised_cycle_us"`
 	// BestCycleUs and WorstCycleUs bound the cycle of style as-read: every echo the nearest possible, and none at all.
 	// CycleUs and the firings are then those of the worst. 0 in style slots.

@@ -47,6 +47,7 @@ func Write(w io.Writer, p *plan.Plan) error {
 		"same":     sameThing,
 		"orders":   orders,
 		"around":   around,
+		"untold":   untold,
 		"span":     plan.LengthSpan,
 		"sides":    draw.SideGroups,
 		"groups":   bySeverity,

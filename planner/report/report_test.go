@@ -166,7 +166,7 @@ func TestFiringTableHasTicksAndBothTimesOfHearing(t *testing.T) {
 	if err := Firing(&b, plantest.Small(), false); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"may hear", "16100      16400      27500", "ticks of 4 us, rounded outward; the cycle is 7750 ticks, 31 ms", "3875       4100       6875"} {
+	for _, want := range []string{"may hear", "16100      16400      27500", "ticks of 4 us, rounded outward, the pause kept from the rounded end; the cycle is 7750 ticks, 31 ms", "3875       4100       6875"} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("lacks %q:\n%s", want, b.String())
 		}
@@ -190,5 +190,31 @@ func TestPercentNeverRoundsToAllOrNone(t *testing.T) {
 		if got := plan.Percent(c.part, c.whole, c.err); got != c.want {
 			t.Errorf("Percent(%g, %g, %g) = %s, want %s", c.part, c.whole, c.err, got, c.want)
 		}
+	}
+}
+
+// A sensor with no row, and one that another starts, are told of beside the table; as-read has no ticks.
+func TestFiringSaysWhatTheControllerDoesNotStart(t *testing.T) {
+	p := plantest.Small()
+	a := p.Schedule.Firings[0].Sensor
+	p.Sensors = append(p.Sensors, plan.Sensor{Name: "own"})
+	p.Schedule.Firings[1].StartedBy = a
+	var b bytes.Buffer
+	if err := Firing(&b, p, false); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"own fires by itself: no row in the table", "b is started by " + a + ", not by the controller"} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("lacks %q:\n%s", want, b.String())
+		}
+	}
+	b.Reset()
+	if err := Write(&b, p); err != nil || !strings.Contains(b.String(), "own fires by itself: no row") {
+		t.Errorf("report: %v", err)
+	}
+	p.Schedule.Style, p.Schedule.TickUs, p.Schedule.CycleTicks = plan.AsRead, 0, 0
+	b.Reset()
+	if err := Firing(&b, p, false); err != nil || strings.Contains(b.String(), "tick") {
+		t.Errorf("%v: %s", err, b.String())
 	}
 }

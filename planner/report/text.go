@@ -39,9 +39,33 @@ func Firing(w io.Writer, p *plan.Plan, colour bool) error {
 	if len(s.Firings) > 0 {
 		t.firings(s)
 	}
+	if says := untold(p); len(says) > 0 {
+		t.line("\n%s", strings.Join(says, "\n"))
+	}
 	t.line("\n%s", plan.Cautions[0])
 	_, err := io.WriteString(w, t.b.String())
 	return err
+}
+
+// untold says which sensors the controller does not start as the table has it: those with no row, and the links of chains.
+func untold(p *plan.Plan) (lines []string) {
+	if out := outside(p); len(p.Schedule.Firings) > 0 && len(out) > 0 {
+		lines = append(lines, byItself(out)+": no row in the table")
+	}
+	for _, f := range p.Schedule.Firings {
+		if f.StartedBy != "" && p.HasTable() {
+			lines = append(lines, fmt.Sprintf("%s is started by %s, not by the controller: it fires as soon as %s is done, at the latest as the table has it", f.Sensor, f.StartedBy, f.StartedBy))
+		}
+	}
+	return lines
+}
+
+// byItself says of sensors that no table tells when to fire.
+func byItself(names []string) string {
+	if len(names) == 1 {
+		return names[0] + " fires by itself"
+	}
+	return strings.Join(names, ", ") + " fire by themselves"
 }
 
 // firings prints the rows of the table.
@@ -58,7 +82,7 @@ func (t *text) firings(s plan.Schedule) {
 	if s.TickUs == 1 {
 		t.line("\na tick is 1 us: these are ticks too")
 	} else if s.TickUs > 0 {
-		t.line("\nticks of %g us, rounded outward; the cycle is %d ticks, %.6g ms", s.TickUs, s.CycleTicks, s.RealisedCycleUs/1000)
+		t.line("\nticks of %g us, rounded outward, the pause kept from the rounded end; the cycle is %d ticks, %.6g ms", s.TickUs, s.CycleTicks, s.RealisedCycleUs/1000)
 		t.line("  group  %-*s  %9s  %9s  %9s", width, "sensor", "fire", "listen", "until")
 		for _, f := range s.Firings {
 			t.line("  %5d  %-*s  %9d  %9d  %9d", f.Group, width, f.Sensor, f.AtTicks, f.ListenFromTicks, f.ListenUntilTicks)
@@ -177,7 +201,7 @@ func cycleDemand(p *plan.Plan) demand {
 		d.why = fmt.Sprintf("not proven shortest: at least %s; %s", plan.Milliseconds(s.LowerBoundUs), d.why)
 	}
 	if out := outside(p); p.HasTable() && len(out) > 0 {
-		d.why = strings.Join(out, ", ") + " not in the table: fires by itself; " + d.why
+		d.why = byItself(out) + ", not in the table; " + d.why
 	}
 	return d
 }

@@ -263,10 +263,11 @@ func ownLate(p *plan.Plan, sensor string) (wrong, bool) {
 // lateOrder says what the plan's cycle makes of a sensor's last own echo.
 func lateOrder(p *plan.Plan, last plan.Arc, w plan.Window, in bool) string {
 	cycle := p.Schedule.CycleUs
+	gone := fmt.Sprintf("sound is gone after %s of %s", plan.Milliseconds(last.UntilUs), plan.Milliseconds(cycle))
 	if p.Schedule.Style == plan.AsRead {
 		cycle = p.Schedule.BestCycleUs
+		gone = fmt.Sprintf("sound is gone after %s, a cycle may last only %s", plan.Milliseconds(last.UntilUs), plan.Milliseconds(cycle))
 	}
-	gone := fmt.Sprintf("sound is gone after %s of %s", plan.Milliseconds(last.UntilUs), plan.Milliseconds(cycle))
 	switch {
 	case !p.Scheduled(last.To):
 		return "not known: " + unscheduled(p, last.To)

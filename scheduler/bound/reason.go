@@ -2,6 +2,7 @@ package bound
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"echowright/scheduler/instance"
@@ -54,7 +55,7 @@ func (t Teller) Share(jobs []int, share int) Reason {
 	if share == t.G.AtOnce {
 		why = fmt.Sprintf("at most %d may run at once", share)
 	}
-	r.Text = fmt.Sprintf("No group holds more than %d of these %d jobs (%s): %s. Longest first, every %s opens a group: %s.",
+	r.Text = fmt.Sprintf("No group holds more than %d of these %d (%s): %s. Longest first, every %s opens a group: %s.",
 		share, len(jobs), why, t.Names(jobs), ordinal(share), t.sum(opens))
 	return r
 }
@@ -87,7 +88,7 @@ func (t Teller) Search(jobs []int, us int64, pencil Reason) Reason {
 		text = fmt.Sprintf("%s must all take turns: %s.", t.Names(pencil.Clique), t.sum(pencil.Clique))
 	}
 	return Reason{Us: us, Text: fmt.Sprintf(
-		"%s Beyond that by search: these %d jobs alone need %s, all groupings that would be shorter having been tried: %s.",
+		"%s Beyond that by search: these %d alone need %s, all groupings that would be shorter having been tried: %s.",
 		text, len(jobs), Time(us), t.Names(jobs))}
 }
 
@@ -115,7 +116,7 @@ func (t Teller) Why(parts []Reason) (lines []string, clique []int) {
 			for _, r := range others[k:] {
 				rest += r.Us
 			}
-			lines = append(lines, fmt.Sprintf("%d more sets of jobs likewise need %s.", len(others)-k, Time(rest)))
+			lines = append(lines, fmt.Sprintf("%d more sets likewise need %s.", len(others)-k, Time(rest)))
 			break
 		}
 		lines = append(lines, r.Text)
@@ -164,11 +165,24 @@ func (t Teller) turns(clique []int) string {
 	case len(clique) == 1:
 		return fmt.Sprintf("%s alone takes %s.", t.Name(clique[0]), t.sum(clique))
 	case t.G.AtOnce == 1 && t.G.N() > 1:
-		return fmt.Sprintf("One job at a time, so all %d take turns (%s): %s.",
-			len(clique), t.Names(t.byTurn(clique)), t.sum(clique))
+		return fmt.Sprintf("%s, so all %d take turns (%s): %s.",
+			t.oneAtOnce(), len(clique), t.Names(t.byTurn(clique)), t.sum(clique))
 	}
-	return fmt.Sprintf("%d jobs must all take turns, as any two of them conflict (%s): %s.",
+	return fmt.Sprintf("These %d must all take turns, as any two of them conflict (%s): %s.",
 		len(clique), t.Names(t.byTurn(clique)), t.sum(clique))
+}
+
+// oneAtOnce says what lets a group hold no more than one.
+func (t Teller) oneAtOnce() string {
+	if t.L.P.AtOnce != 1 {
+		first := slices.Concat(t.L.Blocks[0], t.L.Blocks[1])
+		for r, of := range t.L.P.Resources {
+			if t.L.Usage.Peak(r, first) > of.Capacity {
+				return fmt.Sprintf("All share %s, which has room for one at a time", t.L.P.ResourceName(r))
+			}
+		}
+	}
+	return "One at a time"
 }
 
 // lengths says what makes turns longer than windows.

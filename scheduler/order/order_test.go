@@ -40,7 +40,7 @@ func TestByHand(t *testing.T) {
 		cycle int64
 		says  string
 	}{
-		{"sound dies while others listen", four(), 45, "35 us + 10 us = 45 us"},
+		{"sound dies while others listen", four(), 45, "10 us + 35 us = 45 us"},
 		{"order forbids it", chained, 55, "55 us"},
 		{"both mind", held, 70, "35 us + 35 us = 70 us"},
 	} {

@@ -29,7 +29,7 @@ func (s *solver) explain(t *instance.Timetable) {
 		lines, clique = s.low.Reason(tell, s.m)
 		t.Clique = s.l.Jobs(clique)
 	case s.floor == s.tour:
-		lines = s.tourLines(tell)
+		lines = s.tourLines(tell, t)
 		if s.nearest(s.toured) >= s.floor {
 			t.Clique = s.l.Jobs(s.toured)
 		}
@@ -43,7 +43,7 @@ func (s *solver) explain(t *instance.Timetable) {
 func (s *solver) searched(tell bound.Teller, t *instance.Timetable) []string {
 	few := s.shrink()
 	if s.allTurn(few) {
-		if lines, ok := s.rings(tell, few); ok {
+		if lines, ok := s.rings(tell, few, t); ok {
 			if s.nearest(few) >= s.floor {
 				t.Clique = s.l.Jobs(few)
 			}
@@ -53,12 +53,12 @@ func (s *solver) searched(tell bound.Teller, t *instance.Timetable) []string {
 	var lines []string
 	turns := s.turnsOf(few)
 	if us := s.nearest(turns); len(turns) > 1 && us > s.low.FloorUs {
-		lines = []string{fmt.Sprintf("%d jobs must all take turns (%s); from each to whichever of them comes next, until it is over and its sound can no longer be taken, it is at least %s.",
+		lines = []string{fmt.Sprintf("These %d must all take turns (%s); from each to whichever of them comes next, until it is over and its sound can no longer be taken, it is at least %s.",
 			len(turns), tell.Names(turns), s.gaps(turns))}
 	} else {
 		lines, _ = s.low.Reason(tell, s.m)
 	}
-	text := fmt.Sprintf("Beyond that by search: these %d jobs alone need %s, all groupings and orders that would be shorter having been tried: %s.",
+	text := fmt.Sprintf("Beyond that by search: these %d alone need %s, all groupings and orders that would be shorter having been tried: %s.",
 		len(few), bound.Time(s.floor), tell.Names(few))
 	return append(lines, text)
 }
@@ -76,7 +76,7 @@ func (s *solver) allTurn(few []int) bool {
 }
 
 // rings adds up the gaps of every order in which the blocks may follow one another round the cycle.
-func (s *solver) rings(tell bound.Teller, few []int) ([]string, bool) {
+func (s *solver) rings(tell bound.Teller, few []int, t *instance.Timetable) ([]string, bool) {
 	best, count := int64(-1), 0
 	var order []int
 	orders(few[1:], func(rest []int) {
@@ -89,28 +89,47 @@ func (s *solver) rings(tell bound.Teller, few []int) ([]string, bool) {
 	if best < s.floor {
 		return nil, false
 	}
+	if used := s.inTable(few, t); s.around(used) == best {
+		order = used
+	}
 	var gaps []string
 	for k, a := range order {
 		gaps = append(gaps, bound.Time(s.l.Gap(a, order[(k+1)%len(order)])))
 	}
-	which := "in turn and round again"
+	which := "in turn and round again:"
 	if count > 1 {
-		which = fmt.Sprintf("the shortest of the %d orders round the cycle", count)
+		which = fmt.Sprintf("of the %d orders round the cycle none is shorter than", count)
 	}
-	lines := []string{fmt.Sprintf("%d jobs must all take turns, as no two of them may share a group; %s is %s.",
+	lines := []string{fmt.Sprintf("These %d must all take turns, as no two of them may share a group; %s %s.",
 		len(few), which, tell.Names(order))}
 	return append(lines, fmt.Sprintf("From each to the next, until it is over and its sound can no longer be taken: %s = %s.",
 		strings.Join(gaps, " + "), bound.Time(best))), true
 }
 
-// tourLines says which way round is the shortest of all and what it adds up to.
-func (s *solver) tourLines(tell bound.Teller) []string {
+// inTable puts blocks that take turns into the order of the timetable.
+func (s *solver) inTable(blocks []int, t *instance.Timetable) (ring []int) {
+	for _, jobs := range t.Groups {
+		for _, b := range blocks {
+			if slices.Contains(jobs, s.l.Blocks[b][0]) {
+				ring = append(ring, b)
+			}
+		}
+	}
+	return ring
+}
+
+// tourLines says than which way round none is shorter, the timetable's own where it is such a one, and what it adds up to.
+func (s *solver) tourLines(tell bound.Teller, t *instance.Timetable) []string {
+	ring := s.toured
+	if used := s.inTable(ring, t); s.around(used) == s.tour {
+		ring = used
+	}
 	var gaps []string
-	for k, a := range s.toured {
-		gaps = append(gaps, bound.Time(s.l.Gap(a, s.toured[(k+1)%len(s.toured)])))
+	for k, a := range ring {
+		gaps = append(gaps, bound.Time(s.l.Gap(a, ring[(k+1)%len(ring)])))
 	}
 	return []string{
-		fmt.Sprintf("%d jobs must all take turns, as no two of them may share a group; of all orders round the cycle the shortest is %s.", len(s.toured), tell.Names(s.toured)),
+		fmt.Sprintf("These %d must all take turns, as no two of them may share a group; of all orders round the cycle none is shorter than %s.", len(ring), tell.Names(ring)),
 		fmt.Sprintf("From each to the next, until it is over and its sound can no longer be taken: %s = %s.", strings.Join(gaps, " + "), bound.Time(s.tour)),
 	}
 }

@@ -199,6 +199,11 @@ func TestWhy(t *testing.T) {
 	turns := st.Windows("", []int64{9000, 15000, 18000, 18000, 15000, 9000}, st.Path(6, 2))
 	single := turns
 	single.AtOnce = 1
+	bus := turns
+	bus.AtOnce, bus.Resources = 6, []instance.Resource{{Name: "bus x", Capacity: 6}}
+	for j := range bus.Jobs {
+		bus.Resources[0].Uses = append(bus.Resources[0].Uses, instance.Use{Job: j, Amount: 6, UntilUs: 9000})
+	}
 	pairs := st.Windows("", []int64{40, 10, 30, 20, 50}, nil)
 	pairs.AtOnce, pairs.GuardUs = 2, 500
 	rest := pairs
@@ -212,11 +217,12 @@ func TestWhy(t *testing.T) {
 		says   []string
 		clique int
 	}{
-		{"clique", turns, []string{"3 jobs must all take turns", "(job 2, job 3, job 1): 2 x 18 ms + 15 ms = 51 ms"}, 3},
-		{"one at a time", single, []string{"One job at a time, so all 6 take turns", "= 84 ms"}, 6},
+		{"clique", turns, []string{"These 3 must all take turns", "(job 2, job 3, job 1): 2 x 18 ms + 15 ms = 51 ms"}, 3},
+		{"one at a time", single, []string{"One at a time, so all 6 take turns", "= 84 ms"}, 6},
+		{"one in a shared thing", bus, []string{"All share bus x, which has room for one at a time, so all 6 take turns", "= 84 ms"}, 6},
 		{"capacity", pairs, []string{"at most 2 may run at once", "each with 500 us of guard", "550 us + 530 us + 510 us = 1.59 ms"}, 0},
 		{"odd ring", ring, []string{"any 3 of them hold a pair in conflict", "every 2nd opens a group: 3 x 2 us = 6 us"}, 0},
-		{"search", path, []string{"10 us + 1 us = 11 us", "these 4 jobs alone need 12 us"}, 0},
+		{"search", path, []string{"10 us + 1 us = 11 us", "these 4 alone need 12 us"}, 0},
 		{"rest", rest, []string{"job 1 is busy for 20 us and must then rest for 60 ms", "60.02 ms"}, 0},
 		{"late sound", late, []string{"until no listener to come can take its sound for job 0", "70 us + 30 us = 100 us"}, 2},
 		{"nothing", instance.Problem{}, []string{"nothing to fire"}, 0},

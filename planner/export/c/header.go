@@ -87,6 +87,11 @@ func (h *header) head(hash []byte) {
 	h.line(" * All times count from the start of the cycle, in ticks of %s us. Fire at fire_ticks; an echo counts", trimmed(h.p.Schedule.TickUs))
 	h.line(" * from listen_from_ticks until listen_until_ticks; the module's line is free at busy_until_ticks.")
 	h.line(" * Keep firings on the cycle's grid: a late one eats its guard, the next ones stay where they are.")
+	for _, f := range h.p.Schedule.Firings {
+		if f.StartedBy != "" {
+			h.line(" * Do not fire %s: %s starts it by their chain, as soon as it is done; its fire_ticks is the latest.", comment(f.Sensor), comment(f.StartedBy))
+		}
+	}
 	h.line(" */")
 	h.line("#ifndef ECHOWRIGHT_FIRING_H")
 	h.line("#define ECHOWRIGHT_FIRING_H")
@@ -109,7 +114,11 @@ func (h *header) constants(hash []byte) {
 	h.line("#define ECHOWRIGHT_FIRINGS %d", len(s.Firings))
 	h.line("")
 	for i, sensor := range h.p.Sensors {
-		h.line("#define ECHOWRIGHT_SENSOR_%s %d /* %s */", h.names[sensor.Name], i, comment(sensor.Name))
+		note := ""
+		if !h.p.Scheduled(sensor.Name) {
+			note = ": fires by itself, no row in the table"
+		}
+		h.line("#define ECHOWRIGHT_SENSOR_%s %d /* %s%s */", h.names[sensor.Name], i, comment(sensor.Name), note)
 	}
 	h.line("")
 }

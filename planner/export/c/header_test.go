@@ -137,3 +137,22 @@ func TestIdentifiersAreUniqueAndPlain(t *testing.T) {
 		t.Errorf("comment: %q", got)
 	}
 }
+
+// What the controller does not fire is said, and the table's own check of C holds.
+func TestHeaderSaysWhatNotToFire(t *testing.T) {
+	p := plantest.Small()
+	p.Sensors = append(p.Sensors, plan.Sensor{Name: "own"})
+	p.Schedule.Firings[1].StartedBy = p.Schedule.Firings[0].Sensor
+	var b bytes.Buffer
+	if err := Write(&b, p); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"/* own: fires by itself, no row in the table */", " * Do not fire b: "} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("lacks %q:\n%s", want, b.String())
+		}
+	}
+	if out, err := compile(t, p, "#include \"firing.h\"\nint main(void) { return echowright_firings[0].fire_ticks != 0; }\n"); err != nil {
+		t.Errorf("%v: %s", err, out)
+	}
+}

@@ -38,6 +38,10 @@ func firing(p *plan.Plan) [][]string {
 	for _, f := range s.Firings {
 		rows = append(rows, []string{text(f.Sensor), strconv.Itoa(f.Group), us(f.AtUs), us(f.MayHearFromUs), us(f.ListenFromUs), us(f.ListenUntilUs), us(f.BusyUntilUs), us(f.LateUntilUs), us(s.CycleUs),
 			strconv.FormatFloat(s.TickUs, 'g', 9, 64), us(f.AtTicks), us(f.ListenFromTicks), us(f.ListenUntilTicks), us(s.CycleTicks)})
+		if s.TickUs == 0 { // as-read
+			row := rows[len(rows)-1]
+			copy(row[len(row)-5:], make([]string, 5))
+		}
 	}
 	return rows
 }
