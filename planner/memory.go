@@ -20,6 +20,9 @@ import (
 // identity, and what the last two scenes did not use is forgotten. The zero value remembers nothing yet. It serves one
 // goroutine at a time. Plans of one Memory share what did not change, so nothing in a Plan may be changed.
 type Memory struct {
+	// Workers is on how many goroutines coverage may be reckoned; 0 means one a processor.
+	Workers int
+
 	models   recall.Book[model]
 	clocks   recall.Book[firing.Clock]
 	reaches  recall.Book[float64]
@@ -78,7 +81,10 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 		m.hadArcs = h.key
 		m.arcs.Turn()
 	}
-	fire, err := firing.Plan(ctx, sc, h.clocks, arcs, firing.Options{Nodes: nodesFor(len(sc.Sensors)), Try: !o.Quick})
+	fire, err := firing.Plan(ctx, sc, h.clocks, arcs, firing.Options{
+		Nodes: nodesFor(len(sc.Sensors)), Try: !o.Quick,
+		Clock: func(sc *scene.Scene, i int) firing.Clock { return firing.ClockOf(sc, i, h.ears[i].Model()) },
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -130,7 +136,7 @@ func (m *Memory) look(ctx context.Context, h *heard, advise bool) (coverage.Resu
 	for i, c := range h.clocks {
 		reach[i] = c.ListenM
 	}
-	seen, err := coverage.Analyse(ctx, h.sc, coverage.Inputs{Ears: h.ears, ListenM: reach, Advise: advise, Memory: &m.coverage})
+	seen, err := coverage.Analyse(ctx, h.sc, coverage.Inputs{Ears: h.ears, ListenM: reach, Advise: advise, Workers: m.Workers, Memory: &m.coverage})
 	if err == nil {
 		m.turn(h.key)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -85,5 +86,29 @@ func TestAdviceDoesNotContradictItself(t *testing.T) {
 				t.Errorf("%s: %q against %q", name, mend, other)
 			}
 		}
+	}
+}
+
+// Windows longer than anything asks for: what the way out says the cycle becomes is the cycle of the layout it was taken into.
+func TestShorterWindowsGiveTheCycleSaid(t *testing.T) {
+	text, err := layouts.FS.ReadFile("first-rover.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	long := strings.NewReplacer("cycle: 200 ms", "cycle: 45 ms", "count: 3", "pair: mirror", "spread: -56..56 mm", "left: 50 mm", "kind: open-pair-5v", "kind: open, listen-to: 6 m",
+		"sensors:", "kinds:\n  open: {like: near-wide, timing: {by: controller, trigger-to-burst: 10..50 us, burst: 6 cycles, busy-without-echo: 9 ms, power-up: 20 ms, window-settable: true, source: estimate}}\nsensors:").Replace(string(text))
+	var over plan.Finding
+	for _, f := range planned(t, long, planner.Options{}).Findings {
+		if f.Code == "cycle-over-budget" {
+			over = f
+		}
+	}
+	if len(over.Try) != 2 || over.Try[0].ListenM != over.Try[1].ListenM || over.Try[0].ListenM <= 0 {
+		t.Fatalf("%+v", over)
+	}
+	taken := strings.Replace(long, "listen-to: 6 m", fmt.Sprintf("listen-to: %g m", over.Try[0].ListenM), 1)
+	s := planned(t, taken, planner.Options{}).Schedule
+	if said := "cycle " + plan.Milliseconds(int64(s.RealisedCycleUs)) + ", within"; !strings.Contains(over.Mend, said) || !s.Met {
+		t.Errorf("the cycle is %g us, met %t; said was %s", s.RealisedCycleUs, s.Met, over.Mend)
 	}
 }

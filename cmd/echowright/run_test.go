@@ -55,6 +55,7 @@ func TestCommands(t *testing.T) {
 		{args: "kinds", status: 0, out: []string{"open-pair-5v", "sealed-serial", "narrow-long-range"}},
 		{args: "kinds near-wide", status: 0, out: []string{"serves:", "not for:", "█", "blind to"}},
 		{args: "kinds near-wide", status: 0, out: []string{"where its values come from", "estimate    blind distance: 20 mm", "its line gives up after 14 ms"}},
+		{args: "kinds compare near-wide", status: 2, err: "two at least"},
 		{args: "kinds compare open-pair-5v narrow-long-range --against kerb,cloth", status: 0, out: []string{"seen from 0.25 m over smooth ground", "cloth: a wall, cloth", "level at 1 m of path"}},
 		{args: "kinds spare --layout -", stdin: spareKind, status: 0, out: []string{"spare: ", "datasheet   range: 3.00 m against wall", "measured, -20..20 deg"}},
 		{args: "kinds compare open-pair-5v open-pair-3v3 --against wall,post-75,cloth", status: 0, out: []string{"seen to, wall", "seen to, cloth", "20 lg"}},

@@ -99,7 +99,7 @@ func (st *study) tryFor(v *verdict, c *class) []plan.Change {
 			return []plan.Change{{Sensor: t.name, LeftDeg: math.Round(t.by.Degrees())}}
 		}
 	case WindowCut:
-		if h.ends {
+		if h.ends && !h.told(c) {
 			return []plan.Change{{Sensor: h.mount.Name, ListenM: math.Ceil(100*h.farthest(c)-1e-6) / 100}}
 		}
 	case OwnPart, OwnGround:
@@ -130,6 +130,9 @@ func (st *study) mend(v *verdict, c *class) string {
 		if !h.ends {
 			return fmt.Sprintf("a kind for %s that listens to %s: the window of this one cannot be set", name, centimetresUp(h.farthest(c)))
 		}
+		if h.told(c) {
+			return fmt.Sprintf("a kind for %s whose line is held until it has listened to %s: this one ends sooner by itself", name, centimetresUp(h.farthest(c)))
+		}
 		return fmt.Sprintf("let %s listen to %s", name, centimetresUp(h.farthest(c)))
 	case WallTurned:
 		return "a second sensor turned the other way, a wider beam, or fewer degrees of turn asked for"
@@ -158,6 +161,9 @@ func (h *hearing) farthest(c *class) float64 {
 	eachCorner(c, func(p r2.Point) { most = math.Max(most, p.Sub(h.mount.At).Norm()) })
 	return math.Hypot(most, math.Max(math.Abs(heights.Lo-h.mount.HeightM), math.Abs(heights.Hi-h.mount.HeightM)))
 }
+
+// told reports whether the layout already asks the sensor to listen past all of a class: then its line ends sooner by itself.
+func (h *hearing) told(c *class) bool { return h.mount.ListenM >= h.farthest(c) }
 
 func eachCorner(c *class, do func(p r2.Point)) {
 	for _, s := range c.spots {

@@ -2,6 +2,7 @@ package crosstalk
 
 import (
 	"math"
+	"sync/atomic"
 
 	"echowright/geometry"
 	"echowright/planner/acoustics"
@@ -15,10 +16,11 @@ type plot struct {
 	at     r2.Point // middle
 	half   r2.Point // half its sides, m
 	radius float64  // half its diagonal, m
-	split  bool     // kids are made; those outside the zone or wholly inside the body are nil
-	kids   [2]*plot
-	// known says that stands tells whether the target may stand in the middle: worked out once for all pairs of sensors.
-	known, stands bool
+	zone   [][]r2.Point
+	depth  int
+	stands bool // the target may stand in the middle
+	// kids are its halves once they are worked out, for all pairs of sensors; those in which the target can stand nowhere are nil.
+	kids atomic.Pointer[[2]*plot]
 }
 
 // plots is all places at which one target must be seen, and the target.
@@ -32,7 +34,7 @@ type plots struct {
 }
 
 const (
-	plotDepth  = 9     // how often a zone is halved in advance
+	plotDepth  = 13    // halves of plots halved so often are not kept, so that memory is bounded
 	leastPlotM = 0.004 // smallest radius of a plot that is halved
 )
 
@@ -67,28 +69,14 @@ func (p *plots) root(zone [][]r2.Point) *plot {
 	}
 	mid, half := lo.Add(hi).Mul(0.5), hi.Sub(lo).Mul(0.5)
 	at := r2.Point{X: p.ahead.X*mid.X - p.ahead.Y*mid.Y, Y: p.ahead.Y*mid.X + p.ahead.X*mid.Y}
-	r := &plot{at: at, half: half, radius: half.Norm()}
-	p.plant(r, zone, plotDepth)
-	return r
+	return &plot{at: at, half: half, radius: half.Norm(), zone: zone, stands: p.allowed(at)}
 }
 
-func (p *plots) plant(q *plot, zone [][]r2.Point, depth int) {
-	q.known, q.stands = true, p.allowed(q.at)
-	if depth == 0 || q.radius < leastPlotM {
-		return
+// halves are those of q across its longer side.
+func (p *plots) halves(q *plot) *[2]*plot {
+	if kids := q.kids.Load(); kids != nil {
+		return kids
 	}
-	q.split = true
-	for k, kid := range p.halves(q) {
-		if p.empty(kid, zone) {
-			continue
-		}
-		q.kids[k] = kid
-		p.plant(kid, zone, depth-1)
-	}
-}
-
-// halves splits q across its longer side.
-func (p *plots) halves(q *plot) [2]*plot {
 	half, step := q.half, p.ahead
 	if half.X >= half.Y {
 		half.X /= 2
@@ -97,18 +85,28 @@ func (p *plots) halves(q *plot) [2]*plot {
 		half.Y /= 2
 		step = r2.Point{X: -step.Y, Y: step.X}.Mul(half.Y)
 	}
-	return [2]*plot{{at: q.at.Sub(step), half: half, radius: half.Norm()}, {at: q.at.Add(step), half: half, radius: half.Norm()}}
+	var kids [2]*plot
+	for k, at := range [2]r2.Point{q.at.Sub(step), q.at.Add(step)} {
+		if kid := (&plot{at: at, half: half, radius: half.Norm(), zone: q.zone, depth: q.depth + 1}); !p.empty(kid) {
+			kid.stands = p.allowed(at)
+			kids[k] = kid
+		}
+	}
+	if q.depth < plotDepth {
+		q.kids.Store(&kids) // whoever is first: all work out the same
+	}
+	return &kids
 }
 
 // empty reports whether no place of q is in the zone and outside the body.
-func (p *plots) empty(q *plot, zone [][]r2.Point) bool {
+func (p *plots) empty(q *plot) bool {
 	if geometry.Contains(p.body, q.at) && geometry.Distance(p.body, q.at) > q.radius {
 		return true
 	}
-	if inZone(zone, q.at) {
+	if inZone(q.zone, q.at) {
 		return false
 	}
-	for _, ring := range zone {
+	for _, ring := range q.zone {
 		if geometry.Distance(ring, q.at) <= q.radius {
 			return false
 		}
@@ -139,14 +137,6 @@ func (p *plots) allowed(at r2.Point) bool {
 	return false
 }
 
-// stands reports whether the target may stand in the middle of q.
-func (p *plots) stands(q *plot) bool {
-	if q.known {
-		return q.stands
-	}
-	return p.allowed(q.at)
-}
-
 // first puts a box for every zone and way of answering into the list.
 func (p *plots) first(modes []mode, into []box) []box {
 	for m := range modes {
@@ -162,10 +152,7 @@ func (p *plots) halve(b *box) (one, two box, ok bool) {
 	if b.plot.radius < leastPlotM {
 		return one, two, false
 	}
-	kids := b.plot.kids
-	if !b.plot.split {
-		kids = p.halves(b.plot)
-	}
+	kids := p.halves(b.plot)
 	one, two = box{plot: kids[0], mode: b.mode}, box{plot: kids[1], mode: b.mode}
 	return one, two, true
 }

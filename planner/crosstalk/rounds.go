@@ -137,7 +137,7 @@ func (w *roundThing) seen(v *voice, p, x r3.Vector, slack, rise float64, way spa
 }
 
 func (w *roundThing) try(b *box, into []place) []place {
-	if !w.plots.stands(b.plot) {
+	if !b.plot.stands {
 		return into
 	}
 	if p, ok := w.at(b, w.modes[b.mode]); ok {

@@ -194,10 +194,12 @@ func (r *asRead) hits(a instance.Arc, to instance.Job) (us [2]int64, ok bool) {
 	return us, ok
 }
 
-// arcHits gives the hits of every arc of the scene; none of sensors that fire by themselves, which are told of apart.
+// arcHits gives the hits of every arc of the scene by timings that the table does not tell of; none of sensors that fire by
+// themselves, which are told of apart.
 func (w *work) arcHits() [][2]int64 {
 	out := make([][2]int64, len(w.arcs))
 	if w.read == nil {
+		w.early(out)
 		return out
 	}
 	job := make([]int, len(w.sc.Sensors))

@@ -77,6 +77,13 @@ func TestLinkThatFiresEarlyIsTold(t *testing.T) {
 	if want := "chained, s2 fires as soon as s1 is done, 1 ms to 10 ms after it, whatever the table says; some such time lets sound through in 1 pair (for walls from 0.5 to 4 m), the loudest of s1 into the window of s2 (by a wall, 10 dB over its threshold)"; !ok || f.Severity != plan.NotMet || f.Text != want || r.Schedule.Met {
 		t.Errorf("met %v, %+v", r.Schedule.Met, r.Findings)
 	}
+	if p := (&plan.Plan{Schedule: r.Schedule, Crosstalk: r.Arcs}); p.Disturbed() != 1 || r.Schedule.NotKept == "" {
+		t.Errorf("%d pairs disturb, not kept: %q", p.Disturbed(), r.Schedule.NotKept)
+	}
+	// Sound 12 to 14 ms after s1 meets s2, 1 to 10 ms after it, from 2 ms after its trigger, or as soon as it listens, to the window's end.
+	if us := r.Arcs[0].HitsUs; us != [2]int64{max(2000, r.Schedule.Firings[1].MayHearFromUs-r.Schedule.Firings[1].AtUs), 10000} {
+		t.Errorf("heard %d us after the trigger", us)
+	}
 	if r := chained(13 * ms); !r.Schedule.Met || len(r.Schedule.Groups) != 2 {
 		t.Errorf("%+v", r.Findings)
 	}

@@ -53,7 +53,7 @@ func (w *work) overBudget() []plan.Finding {
 	f := plan.Finding{Severity: plan.NotMet, Code: CodeOverBudget, Where: "cycle"}
 	f.Text = fmt.Sprintf("one cycle takes %s, asked %s: %s", plan.Milliseconds(int64(w.ticks().realisedUs())), plan.Milliseconds(w.p.BudgetUs), w.inShort())
 	if f.Mend = "modules whose line is free sooner when nothing answers"; w.read == nil {
-		f.Mend = w.waysOut()
+		f.Mend, f.Try = w.waysOut()
 	} else if us, ok := w.try(); ok && us <= w.p.BudgetUs {
 		f.Mend = "style: slots" + w.says(us) + "; " + f.Mend
 	}

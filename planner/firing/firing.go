@@ -21,6 +21,8 @@ type Result struct {
 type Options struct {
 	Nodes int64 // most nodes of the search; 0: as many as the proof takes
 	Try   bool  // reckon what each way out would give, by solving again
+	// Clock is the clockwork of a sensor of another scene of the same kinds, for ways out that change a sensor; needed with Try.
+	Clock func(sc *scene.Scene, sensor int) Clock
 }
 
 // Plan solves for the shortest cycle of slots, or, in style as-read, bounds the cycle and says what may go wrong. When ctx ends
@@ -39,7 +41,8 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 		return Result{}, err
 	}
 	w.setPaces()
-	w.hitsUs, w.chained = w.arcHits(), w.chainFindings()
+	w.hitsUs = w.arcHits()
+	w.chained = w.chainFindings()
 	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
 }
 
@@ -80,6 +83,27 @@ func (w *work) within() bool {
 	return w.p.BudgetUs == 0 || w.ticks().realisedUs() <= float64(w.p.BudgetUs)
 }
 
+// notKept is why the modules or the controller do not keep to the table; empty where they do.
+func (w *work) notKept() string {
+	var names []string
+	for _, i := range w.foreign() {
+		names = append(names, w.sc.Sensors[i].Name)
+	}
+	switch i := w.overdrawn(); {
+	case w.read != nil:
+		return "as-read firmware fires as soon as the echo came, at no set times"
+	case len(names) == 1:
+		return names[0] + " fires by itself"
+	case len(names) > 1:
+		return join(names) + " fire by themselves"
+	case len(w.chained) > 0:
+		return "links of a chain fire as soon as the one before is done"
+	case i >= 0:
+		return w.sc.Sensors[i].Name + " draws more than the rail gives"
+	}
+	return ""
+}
+
 // foreign lists the sensors that fire by themselves.
 func (w *work) foreign() (list []int) {
 	for i := range w.sc.Sensors {
@@ -102,7 +126,8 @@ func (w *work) schedule() plan.Schedule {
 		Groups:       [][]string{},
 		Firings:      []plan.Firing{},
 		GuardUs:      pauseUs(w.p),
-		Met:          w.cannot == nil && w.within() && len(w.foreign()) == 0 && w.overdrawn() < 0 && w.read == nil && len(w.chained) == 0,
+		Met:          w.cannot == nil && w.within() && w.notKept() == "",
+		NotKept:      w.notKept(),
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
 	}
 	for _, jobs := range w.t.Groups {

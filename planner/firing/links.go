@@ -55,8 +55,9 @@ func (w *work) firesWithin() []within {
 	return at
 }
 
-// meetsEarly reports whether some times within which the two fire let the arc's sound into a window, in this cycle or a later one.
-func (w *work) meetsEarly(a instance.Arc, at []within, chain []int) bool {
+// meetsEarly is the earliest and latest time after the listener's trigger at which the arc's sound is in its window, in this cycle or
+// a later one, if the two fire at some times within at; ok is false where it never is.
+func (w *work) meetsEarly(a instance.Arc, at []within, chain []int) (us [2]int64, ok bool) {
 	after, before := lags(w.p, a)
 	from, to := at[a.From], at[a.To]
 	i, j := slices.Index(chain, a.From), slices.Index(chain, a.To)
@@ -72,10 +73,39 @@ func (w *work) meetsEarly(a instance.Arc, at []within, chain []int) bool {
 		}
 		switch {
 		case max(0, lag.lo) >= before:
-			return false
+			return us, ok
 		case lag.hi < 0 || cycle == 0 && both && i >= j: // the listener has fired before, or it is the own echo
 		case lag.hi > after:
-			return true
+			to := w.p.Jobs[a.To]
+			t := [2]int64{max(to.OpenUs, a.FromUs-2*w.p.JitterUs-lag.hi), min(to.CloseUs, a.UntilUs+2*w.p.JitterUs-max(0, lag.lo))}
+			if !ok {
+				us = t
+			}
+			us, ok = [2]int64{min(us[0], t[0]), max(us[1], t[1])}, true
+		}
+	}
+}
+
+// early adds the hits of links that fire sooner than the table has them, on others and by others.
+func (w *work) early(hits [][2]int64) {
+	if w.cannot != nil {
+		return
+	}
+	at := w.firesWithin()
+	for _, chain := range w.p.Order {
+		for k, a := range w.arcs {
+			from, to := slices.Index(w.sensors, a.From), slices.Index(w.sensors, a.To)
+			if from < 0 || to < 0 || !slices.Contains(chain, from) && !slices.Contains(chain, to) {
+				continue
+			}
+			starts, ends := a.SpanUs(0)
+			us, ok := w.meetsEarly(instance.Arc{From: from, To: to, FromUs: starts, UntilUs: ends}, at, chain)
+			if had := hits[k]; ok && had[1] > had[0] {
+				us = [2]int64{min(us[0], had[0]), max(us[1], had[1])}
+			}
+			if ok {
+				hits[k] = us
+			}
 		}
 	}
 }
@@ -85,20 +115,16 @@ func (w *work) chainsEarly() (fs []plan.Finding) {
 	if w.cannot != nil || w.read != nil { // as-read reckons with all of it
 		return nil
 	}
-	at := w.firesWithin()
 	for _, chain := range w.p.Order {
 		pairs, worst := map[[2]int]bool{}, -1
 		for k, a := range w.arcs {
 			from, to := slices.Index(w.sensors, a.From), slices.Index(w.sensors, a.To)
-			if from < 0 || to < 0 || !slices.Contains(chain, from) && !slices.Contains(chain, to) {
+			if w.hitsUs[k][1] <= w.hitsUs[k][0] || !slices.Contains(chain, from) && !slices.Contains(chain, to) {
 				continue
 			}
-			starts, ends := a.SpanUs(0)
-			if w.meetsEarly(instance.Arc{From: from, To: to, FromUs: starts, UntilUs: ends}, at, chain) {
-				pairs[[2]int{from, to}] = true
-				if worst < 0 || a.LevelDB > w.arcs[worst].LevelDB {
-					worst = k
-				}
+			pairs[[2]int{from, to}] = true
+			if worst < 0 || a.LevelDB > w.arcs[worst].LevelDB {
+				worst = k
 			}
 		}
 		if worst < 0 {

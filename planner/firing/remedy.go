@@ -100,6 +100,31 @@ func (w *work) slow(kind int) (jobs []int) {
 	return jobs
 }
 
+// ofKind lists the jobs of one kind.
+func (w *work) ofKind(kind int) (jobs []int) {
+	for j, i := range w.sensors {
+		if w.sc.Sensors[i].Kind == kind {
+			jobs = append(jobs, j)
+		}
+	}
+	return jobs
+}
+
+// fewest leaves out of jobs those that need no other module for what swapping them all wins.
+func (w *work) fewest(jobs []int) []int {
+	want, ok := w.try(w.swapped(jobs))
+	if !ok {
+		return jobs
+	}
+	for k := len(jobs) - 1; k >= 0 && len(jobs) > 1; k-- {
+		fewer := slices.Delete(slices.Clone(jobs), k, k+1)
+		if us, _ := w.try(w.swapped(fewer)); us <= want {
+			jobs = fewer
+		}
+	}
+	return jobs
+}
+
 // gives says what a way out makes of a cycle that need not be shorter; nothing where it wins nothing. Of one that must be, waysOut
 // alone tells.
 func (w *work) gives(changes ...change) string {
@@ -125,13 +150,14 @@ func (w *work) says(us int64) string {
 	return fmt.Sprintf(": cycle %s, not enough by itself", plan.Milliseconds(us))
 }
 
-// waysOut lists what would shorten a cycle that is too long, each reckoned by solving again. It is the one home of such advice,
-// and none of it takes range from a sensor that its zones or the way to stop may need: other findings may ask for more.
-func (w *work) waysOut() string {
+// waysOut lists what would shorten a cycle that is too long, each reckoned by solving again, and which of it is a change of sensors
+// that can be made as it is. It is the one home of such advice, and none of it takes range from a sensor that its zones or the way to
+// stop may need: other findings may ask for more.
+func (w *work) waysOut() (text string, try []plan.Change) {
 	var ways []string
 	best := int64(w.ticks().realisedUs())
 	// A way out is told if it wins anything; one made of several, if more than each of them.
-	add := func(what string, made bool, changes ...change) {
+	add := func(what string, made bool, changes ...change) (told bool) {
 		us, ok := w.try(changes...)
 		switch {
 		case !ok:
@@ -139,12 +165,18 @@ func (w *work) waysOut() string {
 		case made && us < best || us < int64(w.ticks().realisedUs()) && !made:
 			ways = append(ways, what+w.says(us))
 			best = min(best, us)
+		default:
+			return false
 		}
+		return true
 	}
 	job, t := w.longest(w.jobs())
 	ofKind, all := w.slow(w.sc.Sensors[w.sensors[job]].Kind), w.slow(-1)
-	if len(ofKind) > 0 {
-		add(w.swap(ofKind), false, w.swapped(ofKind))
+	if few := w.fewest(ofKind); len(few) > 0 {
+		add(w.swap(few), false, w.swapped(few))
+		if whole := w.ofKind(w.sc.Sensors[w.sensors[job]].Kind); len(ways) > 0 && len(whole) > len(few) {
+			add("such modules in place of all of "+join(w.names(whole)), true, w.swapped(whole))
+		}
 	}
 	if len(all) > len(ofKind) && len(ways) == 0 {
 		add(w.swap(all), true, w.swapped(all))
@@ -157,15 +189,16 @@ func (w *work) waysOut() string {
 			add("such a controller and all such modules", true, w.several, w.swapped(all))
 		}
 	}
-	for _, what := range []string{w.quieter(job, t), w.spare(job)} {
-		if what != "" {
-			ways = append(ways, what)
-		}
+	if what, all := w.spare(); len(all) > 0 && add(what, false, w.shortened(all)) {
+		try = all
+	}
+	if what := w.quieter(job, t); what != "" {
+		ways = append(ways, what)
 	}
 	if len(ways) == 0 {
-		return "fewer sensors, or a longer cycle where the way to stop allows it: nothing tried on these wins any time"
+		return "fewer sensors, or a longer cycle where the way to stop allows it: nothing tried on these wins any time", nil
 	}
-	return strings.Join(ways, "; ")
+	return strings.Join(ways, "; "), try
 }
 
 // atBudget is what findings say that would shorten a cycle over its budget, where they give the reason and no way out.
@@ -234,15 +267,45 @@ func (w *work) quieter(job int, t turn) string {
 	return strings.Join(ways, ", or ")
 }
 
-// spare asks for a shorter window of a job whose layout asks for a longer one than its zones and the way to stop can need.
-func (w *work) spare(job int) string {
-	i := w.sensors[job]
-	s := w.sc.Sensors[i]
-	need := math.Ceil(100*math.Max(ListenRange(w.sc, i, math.Inf(1)), w.stops(i))) / 100
-	if !settable(w.sc.Kinds[s.Kind]) || s.ListenM <= need || w.turn(job).cause != window {
-		return ""
+// spare lists the sensors whose layout asks for a longer window than their zones and the way to stop can need, with what is enough,
+// and says so.
+func (w *work) spare() (text string, all []plan.Change) {
+	type ask struct{ need, now string }
+	var order []ask
+	names := map[ask][]string{}
+	for _, i := range w.sensors {
+		s := w.sc.Sensors[i]
+		need := math.Ceil(100*math.Max(ListenRange(w.sc, i, math.Inf(1)), w.stops(i))) / 100
+		if !settable(w.sc.Kinds[s.Kind]) || s.ListenM <= need {
+			continue
+		}
+		all = append(all, plan.Change{Sensor: s.Name, ListenM: need})
+		a := ask{plan.Metres(need), plan.Metres(s.ListenM)}
+		if names[a] == nil {
+			order = append(order, a)
+		}
+		names[a] = append(names[a], s.Name)
 	}
-	return fmt.Sprintf("listen-to: %s for %s (now %s), as nothing farther is asked of it", plan.Metres(need), s.Name, plan.Metres(s.ListenM))
+	var texts []string
+	for _, a := range order {
+		texts = append(texts, fmt.Sprintf("listen-to: %s for %s (now %s)", a.need, join(names[a]), a.now))
+	}
+	return strings.Join(texts, ", ") + ", as nothing farther is asked of them", all
+}
+
+// shortened tells sensors to listen no farther than changes say. It undoes changes made before it.
+func (w *work) shortened(all []plan.Change) change {
+	return func(p *instance.Problem) {
+		sc := *w.sc
+		sc.Sensors = slices.Clone(sc.Sensors)
+		clocks := slices.Clone(w.clocks)
+		for _, c := range all {
+			i := slices.IndexFunc(sc.Sensors, func(s scene.Sensor) bool { return s.Name == c.Sensor })
+			sc.Sensors[i].ListenM = c.ListenM
+			clocks[i] = w.o.Clock(&sc, i)
+		}
+		*p, _ = Problem(&sc, clocks, w.arcs)
+	}
 }
 
 // stops bounds from above how far a sensor may have to see for a warning in time to stop, m; 0 where nothing moves.

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -39,14 +40,42 @@ func (r *reader) pairs(y *yaml.Node, n *node) []pair {
 	return out
 }
 
+// isOther reports a file that is something else altogether: it does not say what it is, and most of its keys are unknown.
+func (r *reader) isOther(y *yaml.Node, n *node, written []pair) bool {
+	unknown := 0
+	for _, p := range written {
+		if len(n.spec.order) > 0 && p.key.Value == n.spec.order[0] || diag.Nearest(p.key.Value, n.spec.order[:1]) != "" {
+			return false
+		}
+		if n.spec.kids[p.key.Value] == nil {
+			unknown++
+		}
+	}
+	if unknown < 3 || 2*unknown <= len(written) {
+		return false
+	}
+	r.diags, r.stopped = nil, true
+	r.fault(y, "such a file begins with "+n.spec.order[0]+": 1", "this is another sort of file: it has no %s, and %d of its %d keys are unknown", n.spec.order[0], unknown, len(written))
+	return true
+}
+
+// decimalComma is what a decimal comma leaves of a value within brackets: the key 1 ms of {jitter: 0,1 ms}.
+var decimalComma = regexp.MustCompile(`^[0-9]+ ?[a-zA-Z/%]*$`)
+
 // unknownKey answers a key that the table does not have here, and returns the key that seems to be meant.
 func (r *reader) unknownKey(k *yaml.Node, n *node) (near string) {
 	name := k.Value
 	right := "known here: " + strings.Join(n.spec.order, ", ")
 	if near = diag.Nearest(name, n.spec.order); near != "" {
 		right = "did you mean " + near + "?"
+	} else if decimalComma.MatchString(name) {
+		right = "decimals have a point, such as 0.1 ms, where a comma divides"
 	} else if elsewhere := r.doc.spec.find(name); len(elsewhere) > 0 {
-		right = "it belongs at " + elsewhere[0].Path + "; " + right
+		at := "at " + elsewhere[0].Path
+		if elsewhere[0].Path == name {
+			at = "at the top of the file"
+		}
+		right = "it belongs " + at + "; " + right
 	}
 	if near == "" {
 		r.extra(k, right, "unknown key %s in %s", diag.Quote(name), n.label())

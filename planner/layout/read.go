@@ -41,6 +41,11 @@ func draft(file string, data []byte, root *spec) (*Document, diag.List) {
 		bad.File = file
 		return nil, diag.List{*bad}
 	}
+	return readTree(file, data, root, s, top)
+}
+
+// readTree is draft of a text that was parsed.
+func readTree(file string, data []byte, root *spec, s scanned, top *yaml.Node) (*Document, diag.List) {
 	r := &reader{doc: &Document{file: file, data: data, spec: root, text: s, top: top}}
 	r.doc.root = r.read(top, root, nil, "", 0)
 	if !r.stopped && r.doc.root != nil {
@@ -222,6 +227,9 @@ func (r *reader) readMap(y *yaml.Node, n *node, depth int) bool {
 		return false
 	}
 	written := r.pairs(y, n)
+	if n.parent == nil && r.isOther(y, n, written) {
+		return false
+	}
 	n.kids = make(map[string]*node, len(written))
 	b := beside{given: map[string]*yaml.Node{}, meant: map[string]bool{}}
 	for _, p := range written {

@@ -271,8 +271,9 @@ type Arc struct {
 	SameObject bool `json:"same_object"`
 	// Harms is true when the arrival can fall into To's listening window if both fire together.
 	Harms bool `json:"harms_together"`
-	// HitsUs is, in style as-read, the earliest and latest time after To's trigger at which some timing of the cycle brings the
-	// sound into its window; both 0 where none does, and in style slots.
+	// HitsUs is the earliest and latest time after To's trigger at which some timing that the table does not tell of brings the
+	// sound into its window: any of style as-read, and those of links of a chain that fire sooner than the table has them. Both 0
+	// where none does.
 	HitsUs [2]int64 `json:"hits_us"`
 }
 
@@ -326,6 +327,8 @@ type Schedule struct {
 	BestCycleUs  int64 `json:"best_cycle_us,omitempty"`
 	WorstCycleUs int64 `json:"worst_cycle_us,omitempty"`
 	Met          bool  `json:"met"`
+	// NotKept is why the modules or the controller do not keep to the table, whatever it says; empty where they do.
+	NotKept string `json:"not_kept,omitempty"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
 }

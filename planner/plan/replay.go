@@ -39,8 +39,9 @@ func (p *Plan) LetsIn(a Arc) (us [2]int64, in bool) {
 	if p.Schedule.CycleUs <= 0 {
 		return us, false
 	}
-	if p.Schedule.Style == AsRead { // no table is kept: what any timing may do
-		return a.HitsUs, a.HitsUs[1] > a.HitsUs[0]
+	us, in = a.HitsUs, a.HitsUs[1] > a.HitsUs[0]
+	if p.Schedule.Style == AsRead { // no table is kept
+		return us, in
 	}
 	for _, f := range p.Schedule.Firings {
 		if f.Sensor != a.From {

@@ -3,6 +3,9 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"echowright/planner/plan"
@@ -21,10 +24,12 @@ func Summary(w io.Writer, p *plan.Plan, colour bool) error {
 	return err
 }
 
-// Verdict prints only what decides: met or not, the widest hidden thing, the cycle and what makes it, and how much is guessed.
+// Verdict prints only what decides: met or not, the widest hidden thing, the cycle and what makes it, how much is guessed, and every
+// demand missed.
 func Verdict(w io.Writer, p *plan.Plan, colour bool) error {
 	t := &text{p: p, colour: colour}
 	t.verdict()
+	t.missed()
 	_, err := io.WriteString(w, t.b.String())
 	return err
 }
@@ -182,28 +187,41 @@ func causeAt(p *plan.Plan, c plan.Coverage) string {
 
 func cycleDemand(p *plan.Plan) demand {
 	s := p.Schedule
-	d := demand{label: "cycle", what: fmt.Sprintf("%d groups", len(s.Groups)), is: plan.Milliseconds(s.CycleUs), met: s.Met, asked: "not asked", why: firstLine(s.Why)}
+	runs := int64(math.Ceil(max(s.RealisedCycleUs, float64(s.WorstCycleUs))))
+	d := demand{label: "cycle", what: fmt.Sprintf("%d groups", len(s.Groups)), is: plan.Milliseconds(runs), met: s.BudgetUs == 0 || runs <= s.BudgetUs, asked: "not asked", why: firstLine(s.Why)}
 	if len(s.Groups) == 1 {
 		d.what = "1 group"
 	}
-	switch {
-	case s.BudgetUs > 0:
+	if s.BudgetUs > 0 {
 		d.asked = "within " + plan.Milliseconds(s.BudgetUs)
-	case !s.Met:
-		d.asked = "a table"
 	}
 	switch {
 	case s.Style == plan.AsRead:
 		d.what, d.is = "as read", plan.Milliseconds(s.BestCycleUs)+" to "+plan.Milliseconds(s.WorstCycleUs)
 	case len(s.Firings) == 0:
-		d.what, d.is = "no table", "none"
+		d.what, d.is, d.met = "no table", "none", s.Met
+		if s.BudgetUs == 0 && !s.Met {
+			d.asked = "a table"
+		}
 	case !s.Proven:
 		d.why = fmt.Sprintf("not proven shortest: at least %s; %s", plan.Milliseconds(s.LowerBoundUs), d.why)
 	}
-	if out := outside(p); p.HasTable() && len(out) > 0 {
-		d.why = byItself(out) + ", not in the table; " + d.why
+	if s.CycleTicks > 0 && runs > s.CycleUs {
+		tick := strconv.FormatFloat(s.TickUs, 'g', -1, 64) + " us"
+		if s.TickUs >= 1000 {
+			tick = strconv.FormatFloat(s.TickUs/1000, 'g', -1, 64) + " ms"
+		}
+		d.why = fmt.Sprintf("in whole ticks of %s, %s before; that %s", tick, plan.Milliseconds(s.CycleUs), d.why)
 	}
 	return d
+}
+
+// tableDemand is that the table is kept; none where it is, or where there can be none.
+func tableDemand(p *plan.Plan) []demand {
+	if p.Schedule.NotKept == "" {
+		return nil
+	}
+	return []demand{{label: "table", what: "kept by all", is: "not kept", asked: "asked of all", why: p.Schedule.NotKept}}
 }
 
 // outside are the sensors that have no place in the firing table.
@@ -223,11 +241,15 @@ func disturbanceDemand(p *plan.Plan) demand {
 	if !p.HasTable() {
 		what = "in no order"
 	}
-	if p.Schedule.Style != plan.AsRead && !p.HasTable() {
+	if p.Schedule.NotKept == "" && !p.HasTable() {
 		return demand{label: "disturbed", what: what, is: "not known", asked: "not asked", met: true, why: "there is no table to replay"}
 	}
+	others := ""
+	if foreign, own := p.DisturbedPairs(); own > 0 {
+		others = fmt.Sprintf("%d of them of different sensors; ", foreign)
+	}
 	return demand{label: "disturbed", what: what, is: fmt.Sprintf("%d of %d pairs", n, pairs), asked: "asked none", met: n == 0,
-		why: fmt.Sprintf("for %s; fired all at once: %d", around(p), p.Schedule.AllAtOnce)}
+		why: fmt.Sprintf("%sfor %s; fired all at once: %d of different sensors", others, around(p), p.Schedule.AllAtOnce)}
 }
 
 // states returns the states to report, one unnamed when the layout names none.
@@ -238,14 +260,18 @@ func states(p *plan.Plan) []string {
 	return p.States
 }
 
+// firingDemands are what is asked of the firing of the whole array.
+func firingDemands(p *plan.Plan) []demand {
+	return slices.Concat([]demand{disturbanceDemand(p), cycleDemand(p)}, tableDemand(p), readyDemand(p))
+}
+
 // tally counts the demands asked, and those of them missed.
 func tally(p *plan.Plan) (asked, missed int) {
 	var all []demand
 	for _, s := range states(p) {
 		all = append(all, demands(p, s)...)
 	}
-	all = append(all, cycleDemand(p), disturbanceDemand(p))
-	for _, d := range append(all, readyDemand(p)...) {
+	for _, d := range append(all, firingDemands(p)...) {
 		if d.asked == "not asked" {
 			continue
 		}
@@ -255,6 +281,35 @@ func tally(p *plan.Plan) (asked, missed int) {
 		}
 	}
 	return asked, missed
+}
+
+// missed prints a line for every demand that is not met.
+func (t *text) missed() {
+	line := func(d demand, state string) {
+		if d.asked == "not asked" || d.met {
+			return
+		}
+		where := d.what
+		if d.label != "" {
+			where = d.label + ": " + where
+		}
+		if state != "" {
+			where += ", " + state
+		}
+		says := where + ": " + d.is + ", " + d.asked
+		if d.why != "" {
+			says += "; " + d.why
+		}
+		t.line("%s  %s", t.mark(false), says)
+	}
+	for _, s := range states(t.p) {
+		for _, d := range demands(t.p, s) {
+			line(d, s)
+		}
+	}
+	for _, d := range firingDemands(t.p) {
+		line(d, "")
+	}
 }
 
 // tallied says how many demands are met, with the word of the verdict.
@@ -306,8 +361,7 @@ func (t *text) demands() {
 		}
 		rows = append(rows, demands(t.p, s)...)
 	}
-	rows = append(rows, disturbanceDemand(t.p), cycleDemand(t.p))
-	rows = append(rows, readyDemand(t.p)...)
+	rows = append(rows, firingDemands(t.p)...)
 	wWhat, wIs, wAsked := 0, 0, 0
 	for _, d := range rows {
 		if d.label != "state" {

@@ -233,7 +233,6 @@ func ownLate(p *plan.Plan, sensor string) (wrong, bool) {
 				lastIn = a
 			}
 		}
-		w.LevelDB = max(w.LevelDB, a.LevelDB)
 		from, until := max(a.FromUs-window.AgainUs, window.OpenUs), min(a.UntilUs-window.AgainUs, window.CloseUs)
 		if until > from {
 			soon = joined(soon, window.Shows([2]int64{from, until}))
@@ -243,6 +242,7 @@ func ownLate(p *plan.Plan, sensor string) (wrong, bool) {
 		last = lastIn
 	}
 	off := echoOff(p, last)
+	w.LevelDB = last.LevelDB
 	switch {
 	case w.Bad:
 		w.Reads, w.When = let, off+", late"

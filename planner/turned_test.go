@@ -1,4 +1,4 @@
-package coverage_test
+package planner
 
 import (
 	"context"
@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"echowright/assets"
-	"echowright/planner"
 	"echowright/planner/plan"
 )
 
@@ -46,11 +45,11 @@ zones:
 - {name: ahead, band: {along: %s, depth: 0.25..1.5 m}, target: post-75}
 - {name: beside, band: {along: %s, depth: 0.25..1.5 m}, target: post-75}
 `, bar[0], bar[1], bar[2], bar[3], p(0.9, 0.2), p(0.9, -0.3), p(0.1, 0.9), p(-0.3, 0.9), side(0), side(1))
-	sc, list := planner.Load("turned", []byte(text), assets.Kinds())
+	sc, list := Load("turned", []byte(text), assets.Kinds())
 	if list.HasErrors() {
 		t.Fatal(list)
 	}
-	made, err := planner.Analyse(context.Background(), sc, planner.Options{Quick: true})
+	made, err := Analyse(context.Background(), sc, Options{Quick: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -90,6 +89,52 @@ func TestTurningTheMachineChangesNoPlan(t *testing.T) {
 				if g := got.Coverage[i]; math.Abs(g.CoveredM2-c.CoveredM2) > 1e-9 || math.Abs(g.AreaM2-c.AreaM2) > 1e-9 {
 					t.Errorf("%s: %s covers %g of %g m2, want %g of %g", what, c.Zone, g.CoveredM2, g.AreaM2, c.CoveredM2, c.AreaM2)
 				}
+			}
+		}
+	}
+}
+
+// TestOneRingOneAnswer: on a round machine with evenly spaced sensors, who hears whom depends on how far apart they stand and on
+// nothing else, whatever the zone's outline does to the halving of its places. Levels may be bounded half a decibel too high
+// (levelWithinDB of package crosstalk), and by 20 lg(100/92) + 10 lg(50/45) dB, as places 50 mm away are not halved below 4 mm.
+func TestOneRingOneAnswer(t *testing.T) {
+	const n = 8
+	for _, depth := range []int{200, 300, 400, 500, 600, 800} {
+		text := "echowright: 1\nbody: {outline: {path: \"M 170 0 A 170 170 0 0 1 -170 0 A 170 170 0 0 1 170 0 Z\", height: 20..150 mm}}\n" +
+			"around: {walls: 0.3..4 m, bounces: 1}\ntargets: {chair-leg: {shape: post, diameter: 30 mm, height: 0..0.4 m, surface: hard}}\n" +
+			fmt.Sprintf("zones: [{name: ring, band: {along: all, depth: 50..%d mm}, target: chair-leg}]\nsensors:\n", depth)
+		for i := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
+			text += fmt.Sprintf("- {name: eye%d, kind: near-wide, at: {place: [%.4f mm, %.4f mm]}, height: 90 mm, pair-axis: upright}\n", i, 170*cos, 170*sin)
+		}
+		sc, list := Load("ring", []byte(text), assets.Kinds())
+		if list.HasErrors() {
+			t.Fatal(list)
+		}
+		p, err := Analyse(context.Background(), sc, Options{Quick: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		level, pairs := map[int][2]float64{}, map[int]int{}
+		for _, a := range p.Crosstalk {
+			if a.Path != "target: chair-leg" {
+				continue
+			}
+			var i, j int
+			fmt.Sscanf(a.From+" "+a.To, "eye%d eye%d", &i, &j)
+			apart := min((i-j+n)%n, (j-i+n)%n)
+			if pairs[apart]++; pairs[apart] == 1 {
+				level[apart] = [2]float64{a.LevelDB, a.LevelDB}
+			}
+			level[apart] = [2]float64{math.Min(level[apart][0], a.LevelDB), math.Max(level[apart][1], a.LevelDB)}
+		}
+		for apart, ordered := range pairs {
+			all := 2 * n
+			if apart == 0 || apart == n/2 {
+				all = n
+			}
+			if ordered != all || level[apart][1]-level[apart][0] > 1.7 {
+				t.Errorf("zone to %d mm, %d steps apart: %d of %d pairs hear it, %.2f to %.2f dB", depth, apart, ordered, all, level[apart][0], level[apart][1])
 			}
 		}
 	}
