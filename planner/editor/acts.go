@@ -18,7 +18,7 @@ func (e *Editor) act(a widget.Act) {
 		e.wish(Wish{Kind: Paste})
 		return
 	case widget.Opened, widget.Closed:
-		if !strings.HasPrefix(a.ID, "pick:") {
+		if !strings.HasPrefix(a.ID, "pick:") && !strings.HasPrefix(a.ID, pathRow) {
 			return
 		}
 	}
@@ -28,7 +28,7 @@ func (e *Editor) act(a widget.Act) {
 	}
 	what, name, _ := strings.Cut(a.ID, ":")
 	switch what {
-	case "do":
+	case "do", "add":
 		if a.Do == widget.Pressed {
 			e.run(name)
 		}
@@ -62,7 +62,11 @@ func (e *Editor) act(a widget.Act) {
 			e.run(a.Value)
 		}
 	case "fault":
-		e.say(words.faultHow)
+		e.openFault(name)
+	case "fold":
+		e.fold(name, a.Index == 1)
+	case "border":
+		e.pullBorder(a.Index)
 	}
 }
 
@@ -84,6 +88,9 @@ func (e *Editor) pick(what string) {
 		e.choose(name)
 	case "zone":
 		e.chosen, e.thing = nil, view.Thing{Kind: view.Zone, Name: name}
+		if t, ok := e.doc.Root().Get("zones." + name + ".target"); ok { // else it is not in the drawing
+			e.looks.Target = t.Text()
+		}
 	case "target":
 		e.chosen, e.thing = nil, view.Thing{Kind: targetThing, Name: name}
 	case "kind":
@@ -91,47 +98,6 @@ func (e *Editor) pick(what string) {
 	case "part":
 		e.chosen, e.thing = nil, view.Thing{Kind: view.Part, Name: name}
 	}
-}
-
-// openVerdict goes to what a plate tells of.
-func (e *Editor) openVerdict(id string) {
-	if e.shown == nil {
-		return
-	}
-	for _, v := range e.plates {
-		if v.ID != id {
-			continue
-		}
-		if v.AtKnown {
-			e.goTo(v.Where)
-			e.lookAt(v.At)
-			return
-		}
-		e.goTo(v.Where)
-	}
-	e.board.Reveal(e.firstFinding(id), e.screen())
-	e.drawer = true
-}
-
-// firstFinding is the card that a plate opens.
-func (e *Editor) firstFinding(id string) string {
-	for i, f := range e.findings() {
-		if plateOf(f.Code) == id {
-			return "finding:" + strconv.Itoa(i)
-		}
-	}
-	return "finding:0"
-}
-
-// plateOf is the plate that the findings of a code belong to.
-func plateOf(code string) string {
-	switch {
-	case strings.HasPrefix(code, "cycle"), strings.HasPrefix(code, "budget"):
-		return "cycle"
-	case strings.Contains(code, "disturb"), strings.Contains(code, "echo"):
-		return "disturbance"
-	}
-	return "blind"
 }
 
 func (e *Editor) findingAct(index string, a widget.Act) {

@@ -50,6 +50,9 @@ func (d *cardDialog) items(e *Editor) (items []widget.Item) {
 	}
 	pick := func(key string, names []string) {
 		it := widget.Item{ID: "card:" + key, Kind: widget.Pick, Label: words.card(key), Value: d.values[key], Index: slices.Index(names, d.values[key]), Hint: words.cardHint(key)}
+		if key == "like" {
+			it.Choices, names = e.kindChoices(names), nil
+		}
 		for _, n := range names {
 			it.Choices = append(it.Choices, widget.Choice{Label: n, Value: n})
 		}

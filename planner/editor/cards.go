@@ -2,6 +2,9 @@ package editor
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
+	"strings"
 
 	"echowright/planner/editor/canvas"
 	"echowright/planner/editor/view"
@@ -15,22 +18,13 @@ func (e *Editor) cardItems(at places) []widget.Item {
 	if at.cards.H < 40 {
 		return nil
 	}
-	title, cards := e.cards()
 	items := []widget.Item{
-		{ID: "cards-rule", Kind: widget.Rule, At: canvas.Rect{X: at.cards.X + 12, Y: at.cards.Y, W: at.cards.W - 24, H: 1}},
-		{ID: "cards-title", Kind: widget.Title, At: canvas.Rect{X: at.cards.X + 12, Y: at.cards.Y + 4, W: at.cards.W - 24, H: 24}, Label: title},
+		{ID: "border", Kind: widget.Border, At: canvas.Rect{X: at.cards.X + 12, Y: at.cards.Y, W: at.cards.W - 24, H: 11}, Hint: words.borderHint},
+		{ID: "cards-title", Kind: widget.Title, At: canvas.Rect{X: at.cards.X + 12, Y: at.cards.Y + 10, W: at.cards.W - 24, H: 24}, Label: e.panel.cardsTitle, Note: e.toldNote()},
 	}
-	room := canvas.Rect{X: at.cards.X + 8, Y: at.cards.Y + 30, W: at.cards.W - 16, H: max(0, at.cards.H-34)}
-	y := room.Y
-	var inner []widget.Item
-	for _, it := range cards {
-		h := e.board.Height(it, room.W-16)
-		it.In, it.At = "cards", canvas.Rect{X: room.X, Y: y, W: room.W - 14, H: h}
-		y += h + 6
-		inner = append(inner, it)
-	}
-	items = append(items, widget.Item{ID: "cards", Kind: widget.Scroll, At: room, Tall: y - room.Y})
-	return append(items, inner...)
+	room := canvas.Rect{X: at.cards.X + 8, Y: at.cards.Y + cardsHead, W: at.cards.W - 16, H: max(0, at.cards.H-cardsHead-4)}
+	items = append(items, widget.Item{ID: "cards", Kind: widget.Scroll, At: room, Tall: e.panel.cardsTall - cardsHead - 4})
+	return append(items, placed(e.panel.cards, room.X, room.Y, "cards")...)
 }
 
 func (e *Editor) cards() (title string, cards []widget.Item) {
@@ -43,9 +37,11 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 			if f.Line > 0 {
 				where = fmt.Sprintf("%d:%d", f.Line, f.Col)
 			}
-			cards = append(cards, widget.Item{
-				ID: fmt.Sprintf("fault:%d", i), Kind: widget.Card, Word: where, Label: f.Wrong, Text: f.Right, Ink: draw.Blind,
-			})
+			it := widget.Item{ID: fmt.Sprintf("fault:%d", i), Kind: widget.Card, Word: where, Label: f.Wrong, Text: f.Right, Ink: draw.Blind, Hint: words.faultHint}
+			if e.panel.fault == (fault{i + 1, e.number}) {
+				it.Chosen, it.Text = true, join2("\n", f.Right, words.lineOf(f.Line, lineAt(e.log.Now(), f.Line, f.Col)), words.faultHow)
+			}
+			cards = append(cards, it)
 			if i == 50 {
 				break
 			}
@@ -73,7 +69,7 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 		})
 	}
 	for i, f := range e.findings() {
-		it := widget.Item{ID: fmt.Sprintf("finding:%d", i), Kind: widget.Card, Word: f.Severity, Label: f.Text, Text: f.Mend, Note: f.Where, Ink: severityInk(f.Severity)}
+		it := widget.Item{ID: fmt.Sprintf("finding:%d", i), Kind: widget.Card, Word: f.Severity, Label: f.Text, Text: f.Mend, Note: f.Where, Ink: severityInk(f.Severity), Chosen: e.tells(f.Code)}
 		if w, ok := e.wayOut(f); ok {
 			it.Choices = []widget.Choice{{Label: w.label, Value: fmt.Sprint(i)}}
 		}
@@ -83,6 +79,122 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 		cards = []widget.Item{quietNote("no-findings", words.noFindings)}
 	}
 	return words.better, cards
+}
+
+// lineAt is a line of a text, counted from 1, without the space before it; of a long one what stands round a column.
+func lineAt(text string, line, col int) string {
+	for range line - 1 {
+		_, rest, ok := strings.Cut(text, "\n")
+		if !ok {
+			return ""
+		}
+		text = rest
+	}
+	text, _, _ = strings.Cut(text, "\n")
+	const most = 240
+	r := []rune(strings.TrimRight(text, " \r\t"))
+	if from := max(0, min(col-most/2, len(r)-most)); len(r) > most {
+		return "…" + string(r[from:from+most]) + "…"
+	}
+	return strings.TrimSpace(string(r))
+}
+
+// openFault shows the line of a fault in its card, or hides it again.
+func (e *Editor) openFault(index string) {
+	i, err := strconv.Atoi(index)
+	open := fault{i + 1, e.number}
+	if e.stale = true; err != nil || e.panel.fault == open {
+		e.panel.fault = fault{}
+		return
+	}
+	e.panel.fault = open
+	e.board.Reveal("fault:"+index, e.screen())
+}
+
+// openVerdict marks the findings of a plate, brings the first into sight and goes to the place.
+func (e *Editor) openVerdict(id string) {
+	if e.shown == nil {
+		return
+	}
+	for _, v := range e.plates {
+		if v.ID != id {
+			continue
+		}
+		e.goTo(v.Where)
+		if v.AtKnown {
+			e.lookAt(v.At)
+		}
+	}
+	if id == "disturbance" {
+		e.goToDisturbance()
+	}
+	e.panel.told, e.drawer, e.stale = told{id, e.number}, true, true
+	items := e.screen()
+	n := 0
+	fs := e.findings()
+	for i := len(fs) - 1; i >= 0; i-- { // the first last: it is seen whole, and as many after it as there is room for
+		if e.tells(fs[i].Code) {
+			n++
+			e.board.Reveal("finding:"+strconv.Itoa(i), items)
+		}
+	}
+	if n == 0 {
+		e.say(words.noFindingOf(words.plateName(id)))
+	}
+}
+
+// goToDisturbance shows the path by which a sensor is disturbed most, or would be if all fired at once.
+func (e *Editor) goToDisturbance() {
+	best := -1
+	for i, a := range e.shown.Crosstalk {
+		if len(a.Points) > 0 && a.Harms && (best < 0 || a.LevelDB > e.shown.Crosstalk[best].LevelDB) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return
+	}
+	a := e.shown.Crosstalk[best]
+	e.chosen, e.thing = nil, view.Thing{Kind: view.Path, Name: a.From + " " + a.To, Index: best}
+	e.lookAt(a.Points[len(a.Points)/2])
+}
+
+// tells reports whether findings of a code belong to the plate that was clicked.
+func (e *Editor) tells(code string) bool {
+	t := e.panel.told
+	return t.plate != "" && t.number == e.number && slices.Contains(platesOf(code), t.plate)
+}
+
+// toldNote says how many findings belong to the plate that was clicked.
+func (e *Editor) toldNote() string {
+	if e.panel.told.plate == "" || e.panel.told.number != e.number || len(e.missing) > 0 || len(e.faults) > 0 {
+		return ""
+	}
+	n := 0
+	for _, f := range e.findings() {
+		if e.tells(f.Code) {
+			n++
+		}
+	}
+	return words.toldOf(n, words.plateName(e.panel.told.plate))
+}
+
+// platesOf are the plates that the findings of a code belong to; none for what concerns the description itself.
+func platesOf(code string) []string {
+	if strings.HasPrefix(code, "blind-") {
+		return []string{"blind", "seen"}
+	}
+	return map[string][]string{
+		"share-missed": {"seen"}, "sees-nothing": {"seen"}, "sensor-watches-no-zone": {"seen"}, "zone-inside-machine": {"seen", "blind"},
+		"looks-out-of-housing": {"seen"}, "looks-into-own-part": {"seen", "disturbance"}, "wide-angles": {"seen"},
+		"gap-too-wide": {"blind"}, "within-drawing-error": {"blind", "seen"}, "slivers-left-out": {"blind"},
+		"reads-own-part": {"disturbance"}, "reads-ground": {"disturbance"}, "window-not-settable": {"disturbance", "cycle"}, "as-read": {"disturbance", "cycle"},
+		"too-fast-to-stop": {"warning"}, "stop-within-drawing-error": {"warning"}, "warning-late": {"warning"}, "no-zone-on-the-way": {"warning"},
+		"turn-taken-as-straight": {"warning"},
+		"cycle-over-budget":      {"cycle"}, "group-lasts": {"cycle"}, "must-take-turns": {"cycle", "disturbance"}, "fires-by-itself": {"cycle", "disturbance"},
+		"peak-current": {"cycle"}, "not-proven": {"cycle"}, "cannot": {"cycle"}, "one-reader": {"cycle"}, "own-line": {"cycle"},
+		"rail-forces-turns": {"cycle"}, "chain-parted": {"cycle"}, "chain-early": {"cycle", "disturbance"},
+	}[code]
 }
 
 // findings are those of the newest plan; while the firing plan is being reckoned, those of what is seen.

@@ -41,10 +41,13 @@ func newStart() *startDialog {
 }
 
 func (d *startDialog) items(e *Editor) (items []widget.Item) {
-	box := e.dialogBox(460, 404)
+	box := e.dialogBox(500, 404)
 	dlg := widget.Item{ID: "start", Kind: widget.Dialog, At: box, Label: words.startTitle, Text: words.startText, Choices: []widget.Choice{
 		{Label: words.startMake, Value: "make"}, {Label: words.startSample, Value: "sample"}, {Label: words.startOpen, Value: "open"},
 	}}
+	if hasRecents(e) {
+		dlg.Choices = append(dlg.Choices, widget.Choice{Label: words.startRecent, Value: "recent"})
+	}
 	items = append(items, dlg)
 	in := e.board.Inside(dlg)
 	y := in.Y
@@ -92,6 +95,8 @@ func (d *startDialog) act(e *Editor, a widget.Act) {
 		e.dialog = &sampleDialog{}
 	case a.Value == "open":
 		e.wish(Wish{Kind: Open})
+	case a.Value == "recent":
+		e.dialog = recentDialog{}
 	case a.ID == "start" && a.Do == widget.Cancelled && e.log.Now() != "":
 		e.dialog = nil
 	}
@@ -183,6 +188,7 @@ func (sampleDialog) act(e *Editor, a widget.Act) {
 type askDialog struct {
 	title, text string
 	answers     []answer
+	under       dialog // to go back to
 }
 
 type answer struct {
@@ -204,50 +210,12 @@ func (d *askDialog) act(e *Editor, a widget.Act) {
 	if a.Do != widget.Chosen && a.Do != widget.Cancelled {
 		return
 	}
-	e.back()
-	if i, err := strconv.Atoi(a.Value); err == nil && a.Do == widget.Chosen && i < len(d.answers) {
-		e.dialog = nil
-		d.answers[i].do()
+	if e.back(); d.under != nil {
+		e.dialog = d.under
 	}
-}
-
-// pathDialog asks for a file's name where no file chooser is at hand.
-type pathDialog struct {
-	wish  Wish // what is done with the name
-	value string
-	wrong string
-}
-
-func (d *pathDialog) items(e *Editor) []widget.Item {
-	dlg := widget.Item{ID: "path", Kind: widget.Dialog, At: e.dialogBox(520, 170), Label: words.pathTitle(d.wish.Kind), Choices: []widget.Choice{{Label: words.pathDo(d.wish.Kind), Value: "do"}, {Label: words.cancel, Value: "cancel"}}}
-	in := e.board.Inside(dlg)
-	return []widget.Item{dlg, {ID: "path:name", In: "path", Kind: widget.Field, At: canvas.Rect{X: in.X, Y: in.Y, W: in.W, H: 52}, Label: words.pathLabel, Value: d.value, Wrong: d.wrong, LabelW: 60}}
-}
-
-func (d *pathDialog) act(e *Editor, a widget.Act) {
-	switch {
-	case a.ID == "path:name" && (a.Do == widget.Edited || a.Do == widget.Cancelled):
-		d.value = a.Value
-	case a.Do == widget.Committed, a.Value == "do":
-		if a.Do == widget.Committed {
-			d.value = a.Value
-		}
-		if d.value == "" {
-			d.wrong = words.pathEmpty
-			return
-		}
-		w := d.wish
-		w.Name = d.value
-		switch w.Kind {
-		case Open:
-			w.Kind = Read
-		case SaveAs:
-			w.Kind = Save
-		}
-		d.wrong = ""
-		e.wish(w) // the question stays until it is done
-	default:
-		e.back()
+	if i, err := strconv.Atoi(a.Value); err == nil && a.Do == widget.Chosen && i < len(d.answers) {
+		e.dialog = d.under
+		d.answers[i].do()
 	}
 }
 

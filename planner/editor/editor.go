@@ -62,6 +62,7 @@ type Editor struct {
 	whole   known[*plan.Plan] // and the firing plan
 	shown   *plan.Plan        // both put together
 	plates  []Verdict         // of what is shown
+	harmed  disturbances      // of the firing plan
 	broken  string            // why there is no plan
 
 	// What hands are doing.
@@ -70,6 +71,7 @@ type Editor struct {
 	thing      view.Thing
 	over       view.Thing
 	gesture    gesture
+	pulled     pulled // the last step of the drag under way
 	moved      map[string]view.Pose
 	keptTo     string
 	measure    [2][2]float64
@@ -90,6 +92,7 @@ type Editor struct {
 	fitted   bool
 	looks    view.Looks
 	dark     bool
+	panel    panel // the value sheet
 	dialog   dialog
 	drawer   bool // the sheet lies over the drawing, in a narrow window
 	playing  bool
@@ -108,8 +111,11 @@ type Editor struct {
 	wishes         []Wish
 	afterSave      func() // what waits for the work to be saved
 	keptAt         time.Duration
-	kept           string // the text kept aside
-	onDiskBefore   string // what was found on the disk when it was asked about last
+	kept           string   // the text kept aside
+	recents        []string // layouts opened or saved last
+	lost           bool     // the open file is no longer on the disk
+	loose          bool     // the file was dropped on the window: its folder is not known
+	onDiskBefore   string   // what was found on the disk when it was asked about last
 	kinds          []kindCard
 	builtInTargets []string
 	kindsDoc       *layout.Document
@@ -152,6 +158,7 @@ func New(cfg Config) *Editor {
 	e.start("", nil)
 	e.dialog = newStart()
 	e.wish(Wish{Kind: Kept})
+	e.wish(Wish{Kind: Recents})
 	return e
 }
 
@@ -164,7 +171,7 @@ func (e *Editor) Load(file string, data []byte) {
 
 // start begins a document, without a question about it.
 func (e *Editor) start(file string, data []byte) {
-	e.file = file
+	e.file, e.lost, e.loose, e.onDiskBefore = file, false, false, ""
 	e.log = undo.New(string(data), history(data))
 	e.doc, e.faults, e.missing, e.broken = nil, nil, nil, ""
 	e.read, e.seen, e.whole, e.shown, e.outline = known[*scene.Scene]{}, known[*plan.Plan]{}, known[*plan.Plan]{}, nil, nil
@@ -180,7 +187,18 @@ func (e *Editor) start(file string, data []byte) {
 func (e *Editor) adopt(dragging bool) {
 	text := []byte(e.log.Now())
 	e.doc, e.drafted = layout.Draft(e.name(), text)
+	e.ask(text, dragging)
+}
+
+// adoptAs is adopt of a text that was read already, under the name the document has now.
+func (e *Editor) adoptAs(doc *layout.Document, drafted diag.List, dragging bool) {
+	e.doc, e.drafted = doc, drafted
+	e.ask(doc.Bytes(), dragging)
+}
+
+func (e *Editor) ask(text []byte, dragging bool) {
 	e.number++
+	e.pulled = pulled{}
 	e.cfg.Analysis.Ask(live.Question{Number: e.number, File: e.name(), Text: text, Dragging: dragging})
 	e.stale = true
 }
@@ -207,7 +225,11 @@ func (e *Editor) change(name string, dragging bool, base *layout.Document, edits
 	if base == nil || len(edits) == 0 {
 		return false
 	}
-	doc, _, err := base.Change(edits...)
+	if dragging && e.pulled.same(base, edits) { // a hand between two steps of what it drags
+		e.stale = true
+		return true
+	}
+	doc, drafted, err := base.Change(edits...)
 	if err != nil {
 		e.say(err.Error())
 		return false
@@ -217,8 +239,25 @@ func (e *Editor) change(name string, dragging bool, base *layout.Document, edits
 	} else {
 		e.log.Do(name, text)
 	}
-	e.adopt(dragging)
+	if doc.File() != e.name() {
+		e.adopt(dragging)
+	} else {
+		e.adoptAs(doc, drafted, dragging)
+	}
+	if dragging {
+		e.pulled = pulled{base, edits}
+	}
 	return true
+}
+
+// pulled is a step of a drag: the document it began with and the edits made of it.
+type pulled struct {
+	base  *layout.Document
+	edits []layout.Edit
+}
+
+func (p pulled) same(base *layout.Document, edits []layout.Edit) bool {
+	return p.base == base && slices.Equal(p.edits, edits)
 }
 
 // endDrag ends a gesture's entry in the log and asks for all there is to know.
@@ -303,7 +342,8 @@ func (e *Editor) show() {
 		p.Schedule, p.Crosstalk, p.Warnings, p.Ready = w.Schedule, w.Crosstalk, w.Warnings, w.Ready
 	}
 	e.shown = &p
-	e.plates = verdicts(e.shown, e.whole.value != nil) // counting pairs is dear with many sensors
+	e.harmed.count(e.whole.value)
+	e.plates = verdicts(e.shown, e.harmed)
 	if !e.fitted {
 		e.fit()
 	}
@@ -378,6 +418,9 @@ func (e *Editor) Handle(ev input.Event) {
 		return
 	}
 	if e.gesture == nil || ev.Kind == input.Tick {
+		if d, ok := e.dialog.(*pathDialog); ok && d.key(e, ev) {
+			return
+		}
 		acts, taken := e.board.Handle(ev, e.screen())
 		for _, a := range acts {
 			e.act(a)

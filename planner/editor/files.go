@@ -11,17 +11,21 @@ import (
 // Answer takes what came of a wish.
 func (e *Editor) Answer(r Reply) {
 	e.stale = true
+	d, choosing := e.dialog.(*pathDialog)
 	switch {
 	case r.Gone:
-	case r.Err != "" && r.Chooser:
-		e.dialog = &pathDialog{wish: Wish{Kind: r.Kind, Name: r.Name, Data: r.Data, Files: r.Files}, value: r.Name}
-	case r.Err != "":
 		e.afterSave = nil
-		if d, ok := e.dialog.(*pathDialog); ok {
-			d.wrong = r.Err // what was typed stays
-			return
+	case r.Lost:
+		e.lose(r)
+	case r.Err != "" && r.Chooser:
+		e.askPath(Wish{Kind: r.Kind, Name: r.Name, Text: r.Text, Data: r.Data, Files: r.Files})
+	case r.Err != "" && choosing && d.waits(r.Kind):
+		d.wrong = words.failed(r.Kind, baseName(r.Name), r.Err) // what was typed stays
+	case r.Err != "":
+		if r.Kind == Save || r.Kind == SaveAs {
+			e.afterSave = nil
 		}
-		e.say(r.Err)
+		e.say(words.failed(r.Kind, baseName(r.Name), r.Err))
 	default:
 		e.answered(r)
 	}
@@ -30,13 +34,14 @@ func (e *Editor) Answer(r Reply) {
 func (e *Editor) answered(r Reply) {
 	switch r.Kind {
 	case Open:
-		e.opened(r.Name, r.Data)
+		e.opened(r.Name, r.Data, false)
 	case Read:
 		e.onDisk(r)
 	case Save, SaveAs:
 		e.wish(Wish{Kind: Forget, Name: e.name()})
-		e.file = r.Name
+		e.file, e.lost, e.loose = r.Name, false, false
 		e.log.Saved(string(r.Data))
+		e.wish(Wish{Kind: Recents})
 		e.closePath()
 		e.wish(Wish{Kind: Forget, Name: e.name()})
 		e.say(words.saved(baseName(r.Name)))
@@ -51,6 +56,12 @@ func (e *Editor) answered(r Reply) {
 		e.pasted(r.Text)
 	case Kept:
 		e.offerKept(r)
+	case List:
+		if d, ok := e.dialog.(*pathDialog); ok {
+			d.found(e, r)
+		}
+	case Recents:
+		e.recents = r.Names
 	}
 }
 
@@ -61,14 +72,19 @@ func (e *Editor) closePath() {
 	}
 }
 
-// opened puts a file in the place of the document; a picture is laid under the drawing.
-func (e *Editor) opened(name string, data []byte) {
+// opened puts a file in the place of the document; a picture is laid under the drawing. Of a loose one the folder is not
+// known.
+func (e *Editor) opened(name string, data []byte, loose bool) {
 	e.closePath()
 	if w, h, ok := isPhoto(data); ok {
 		e.setPhoto(data, w, h)
 		return
 	}
-	e.leave(func() { e.Load(name, data) })
+	e.wish(Wish{Kind: Recents})
+	e.leave(func() {
+		e.Load(name, data)
+		e.loose = loose
+	})
 }
 
 // onDisk takes a file that was read: one asked for by name, or the open one that changed on the disk.
@@ -76,21 +92,45 @@ func (e *Editor) onDisk(r Reply) {
 	text := string(r.Data)
 	switch {
 	case r.Name != e.file:
-		e.opened(r.Name, r.Data)
+		e.opened(r.Name, r.Data, false)
 	case text == e.log.Now():
 		e.log.Saved(text)
+		if e.onDiskBefore = text; e.lost {
+			e.lost, e.kept = false, ""
+		}
 	case text == e.onDiskBefore:
+	case !e.log.Dirty() && len(e.faults) > 0: // mended outside, and there is no work here that it could cost
+		e.takeDisk(text)
+		e.say(words.mended(baseName(e.file)))
 	default:
-		e.onDiskBefore = text
-		e.dialog = &askDialog{title: words.changedTitle, text: words.changedText(baseName(e.file)), answers: []answer{
-			{words.changedKeep, func() {}},
-			{words.changedTake, func() {
-				e.log.Do(words.changedName, text)
-				e.log.Saved(text)
-				e.adopt(atOnce)
-			}},
+		e.onDiskBefore, e.lost = text, false
+		about, keep := words.changedText(baseName(e.file)), words.changedKeep
+		if !e.log.Dirty() {
+			about, keep = words.changedClean(baseName(e.file)), words.changedStay
+		}
+		e.dialog = &askDialog{title: words.changedTitle, text: about, answers: []answer{
+			{keep, func() { e.log.Saved(text); e.kept = "" }}, // what is here is not what the disk has
+			{words.changedTake, func() { e.takeDisk(text) }},
 		}}
 	}
+}
+
+// takeDisk puts what the disk has in the place of the document; undo brings the document back.
+func (e *Editor) takeDisk(text string) {
+	e.onDiskBefore = text
+	e.log.Do(words.changedName, text)
+	e.log.Saved(text)
+	e.adopt(atOnce)
+}
+
+// lose says that the open file is gone from the disk: what is here is then all there is of it.
+func (e *Editor) lose(r Reply) {
+	if r.Name != e.file || e.lost {
+		return
+	}
+	e.lost, e.kept, e.onDiskBefore = true, "", ""
+	e.log.Saved("")
+	e.say(words.lost(baseName(e.file), r.Err))
 }
 
 // offerKept offers unsaved work of before.
@@ -134,7 +174,7 @@ func (e *Editor) keepAside() {
 }
 
 func (e *Editor) save() {
-	if e.file == "" {
+	if e.file == "" || e.loose {
 		e.saveAs()
 		return
 	}
@@ -162,7 +202,7 @@ func (e *Editor) takeAway() {
 	}
 	stem := strings.TrimSuffix(baseName(e.name()), ".yaml")
 	files[stem+".yaml"] = []byte(e.log.Now())
-	e.wish(Wish{Kind: TakeAway, Name: stem + "-plan", Files: files})
+	e.wish(Wish{Kind: TakeAway, Text: stem + "-plan", Files: files})
 }
 
 // quit asks first when work would be lost.
@@ -173,7 +213,7 @@ func (e *Editor) quit() {
 // dropped opens the first file dropped on the window.
 func (e *Editor) dropped(files []input.File) {
 	if len(files) > 0 {
-		e.opened(files[0].Name, files[0].Data)
+		e.opened(files[0].Name, files[0].Data, true)
 	}
 }
 

@@ -1,9 +1,16 @@
 package editor
 
 import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"echowright/planner/editor/widget"
 	"echowright/planner/layout"
 	"echowright/planner/resolve"
 	"echowright/planner/scene"
+
+	"github.com/golang/geo/s1"
 )
 
 // kindCard is a built-in kind of module as a list shows it.
@@ -45,6 +52,110 @@ func (e *Editor) kindTitle(name string) string {
 		}
 	}
 	return words.ownKind
+}
+
+// kindChoices are kinds of module to choose from, with what is printed on their cards; the last line says what the sign means.
+func (e *Editor) kindChoices(names []string) (cs []widget.Choice) {
+	estimates := false
+	for _, n := range names {
+		figures := e.kindFigures(n)
+		estimates = estimates || strings.Contains(figures, words.about)
+		cs = append(cs, widget.Choice{Label: n, Value: n, Figures: figures, Note: e.kindTitle(n)})
+	}
+	if estimates {
+		cs = append(cs, widget.Choice{Label: words.aboutIs, Disabled: true, Rule: true})
+	}
+	return cs
+}
+
+// kindEntry is what a file says of a kind.
+type kindEntry struct {
+	layout.Entry
+	doc  *layout.Document
+	name string
+}
+
+// figure is the first value of a chain at a path within a kind, of several the farthest, and the entry that has it.
+func figure(chain []kindEntry, path string) (v layout.Entry, of kindEntry) {
+	for _, k := range chain {
+		if got, ok := k.Get(path); ok {
+			if path == "range" && len(got.List()) > 0 {
+				got = slices.MaxFunc(got.List(), func(a, b layout.Entry) int { return cmp.Compare(a.Num(), b.Num()) })
+			}
+			return got, k
+		}
+	}
+	return v, of
+}
+
+// assumed is what counts for a key that is not written: of a kind what the kind it is like says, else what is usual. note is
+// where it comes from, in a word, and like the kind it was taken from.
+func (e *Editor) assumed(path string, rule layout.Rule) (text, note, like string) {
+	if rest, ok := strings.CutPrefix(path, "kinds."); ok {
+		name, key, _ := strings.Cut(rest, ".")
+		if chain := e.kindChain(name); len(chain) > 1 && key != "title" {
+			if v, of := figure(chain[1:], key); v.Exists() {
+				return written(of.doc, v.Path()), orWord(v.Source(), words.assumed), of.name
+			}
+		}
+	}
+	if rule.Default != "" {
+		return rule.Default, words.assumed, ""
+	}
+	return "", "", ""
+}
+
+func orWord(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// kindChain are the entries a kind is made from, the first before those it is like.
+func (e *Editor) kindChain(name string) (chain []kindEntry) {
+	for name != "" && len(chain) < layout.MaxSensors {
+		next := kindEntry{}
+		for _, doc := range []*layout.Document{e.doc, e.kindsDoc} {
+			if doc == nil || next.Exists() {
+				continue
+			}
+			if k, ok := doc.Root().Get("kinds." + name); ok && !slices.ContainsFunc(chain, func(c kindEntry) bool { return c.Entry == k }) {
+				next = kindEntry{k, doc, name}
+			}
+		}
+		if !next.Exists() {
+			break
+		}
+		chain = append(chain, next)
+		like, _ := next.Get("like")
+		name = like.Text()
+	}
+	return chain
+}
+
+// kindFigures are the figures of a kind's card in one line: farthest range and on what, blind distance, beam. One that is an
+// estimate is marked as such, one that nobody gave is said to be unknown.
+func (e *Editor) kindFigures(name string) string {
+	chain := e.kindChain(name)
+	tell := func(path string, say func(v layout.Entry) string) string {
+		v, _ := figure(chain, path)
+		if !v.Exists() {
+			return words.unknownFigure
+		}
+		if src := v.Source(); src != string(scene.Datasheet) && src != string(scene.Bench) {
+			return words.about + say(v)
+		}
+		return say(v)
+	}
+	length := func(v layout.Entry) string { return lengthText(v.Num()) }
+	return words.figures(
+		tell("range", func(v layout.Entry) string {
+			on, _ := v.Get("against")
+			return join2(" "+words.on+" ", length(v), on.Text())
+		}),
+		tell("blind", length),
+		tell("beam.horizontal", func(v layout.Entry) string { return angleText(s1.Angle(v.Num())) }))
 }
 
 func (e *Editor) kindOf(s scene.Sensor) string {

@@ -183,16 +183,14 @@ func (e *Editor) freeName(stem string) string {
 func (e *Editor) mountItems(x, y, w float64, in string) (items []widget.Item) {
 	m := e.mounts()
 	add := func(it widget.Item) {
-		it.In, it.LabelW, it.NoteW = in, labelW, noteW
+		it.In, it.LabelW = in, labelW
 		h := max(rowH, e.board.Height(it, w))
 		it.At = canvas.Rect{X: x, Y: y, W: w, H: h}
 		y += h
 		items = append(items, it)
 	}
 	kind := widget.Item{ID: "mount:kind", Kind: widget.Pick, Label: words.key("kind"), Index: slices.Index(e.kindNames(), m.kind), Value: m.kind}
-	for _, k := range e.kindNames() {
-		kind.Choices = append(kind.Choices, widget.Choice{Label: k, Value: k, Note: e.kindTitle(k)})
-	}
+	kind.Choices, kind.Hint = e.kindChoices(e.kindNames()), words.estimateHint
 	add(kind)
 	add(widget.Item{ID: "mount:height", Kind: widget.Field, Label: words.key("height"), Value: m.height, Wrong: e.wrong["mount:height"].why})
 	add(widget.Item{ID: "mount:count", Kind: widget.Field, Label: words.howMany, Value: strconv.Itoa(m.count), Hint: words.howManyHint, Wrong: e.wrong["mount:count"].why})

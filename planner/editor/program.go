@@ -34,13 +34,15 @@ const (
 	Read                      // read the file Name
 	Save                      // write Data to Name, whole or not at all
 	SaveAs                    // let the user choose a name, Name being a proposal, and write Data there
-	TakeAway                  // write Files into a folder the user chooses
+	TakeAway                  // write Files into the folder Name; without one, into a folder the user chooses, Text being a proposal
 	Copy                      // put Text on the clipboard
 	Paste                     // get the clipboard's text
 	KeepAside                 // keep Data as unsaved work on Name
 	Forget                    // the unsaved work on Name is no longer needed
 	Kept                      // list what unsaved work is kept: a Reply each
 	Quit                      // close the window
+	List                      // what Text, seen from the folder Name, is; of a folder what it holds. Name "" is where one begins
+	Recents                   // which layouts were opened or saved last
 )
 
 // Wish is one thing asked of the machine.
@@ -51,6 +53,16 @@ type Wish struct {
 	Text  string
 	Files map[string][]byte
 }
+
+// Found is what lies under a name.
+type Found int
+
+// What may lie there.
+const (
+	Nothing Found = iota
+	AFile
+	AFolder
+)
 
 // Reply is what came of a wish. A reply of kind Read that nobody asked for says that the open file changed on
 // the disk.
@@ -65,4 +77,10 @@ type Reply struct {
 	Chooser bool
 	Files   map[string][]byte
 	Gone    bool // the user chose nothing
+	// Lost: the open file is no longer there; with Err, it is there and cannot be read.
+	Lost bool
+	// Found and Names answer List: what the full path Name is, and what a folder holds, folders with a / behind. Names
+	// also answers Recents: full paths, the newest first.
+	Found Found
+	Names []string
 }

@@ -24,6 +24,7 @@ const (
 	plateH    = 40
 	gap       = 8
 	sheetW    = 344
+	sheetMost = 480
 	narrowW   = 1000
 	sideH     = 132
 	leastRoom = 120
@@ -38,7 +39,8 @@ func (e *Editor) places() (p places) {
 		cycleH = 0
 	}
 	right := w
-	p.sheet = canvas.Rect{X: w - sheetW - gap, Y: barH + 4, W: sheetW, H: max(0, h-barH-4-cycleH-2*gap)}
+	wide := sheetWidth(w)
+	p.sheet = canvas.Rect{X: w - wide - gap, Y: barH + 4, W: wide, H: max(0, h-barH-4-cycleH-2*gap)}
 	if !p.narrow {
 		right = p.sheet.X - gap
 	} else {
@@ -52,16 +54,19 @@ func (e *Editor) places() (p places) {
 	p.cycle = canvas.Rect{X: gap, Y: h - cycleH, W: max(0, w-2*gap), H: max(0, cycleH-gap)}
 	p.play = canvas.Rect{X: p.cycle.X + p.cycle.W - 112, Y: p.cycle.Y + 4, W: 104, H: 24}
 	in := p.sheet.Inset(2)
-	cards := min(190, in.H*0.3)
 	side := 0.0
-	if len(e.chosen) > 0 && in.H > sideH+cards+leastRoom {
+	if len(e.chosen) > 0 && in.H > sideH+2*leastRoom {
 		side = sideH
 	}
+	cards := e.cardsHeight(in.H - side)
 	p.rows = canvas.Rect{X: in.X, Y: in.Y, W: in.W, H: max(0, in.H-side-cards)}
 	p.side = canvas.Rect{X: in.X + 14, Y: in.Y + p.rows.H, W: in.W - 28, H: side}
 	p.cards = canvas.Rect{X: in.X, Y: in.Y + p.rows.H + side, W: in.W, H: cards}
 	return p
 }
+
+// sheetWidth is how wide the value sheet is in a window: a wide one gives it more.
+func sheetWidth(w float64) float64 { return min(sheetMost, sheetW+max(0, w-1280)*0.25) }
 
 // sheetShown reports whether the value sheet is on the screen.
 func (e *Editor) sheetShown() bool { return !e.places().narrow || e.drawer }
@@ -96,6 +101,9 @@ func (e *Editor) fit() {
 
 // build makes the items of the screen.
 func (e *Editor) build() (items []widget.Item) {
+	if e.sheetShown() {
+		e.fillSheet()
+	}
 	at := e.places()
 	items = append(items, e.barItems(at)...)
 	items = append(items, e.plateItems(at)...)
@@ -270,6 +278,9 @@ func (e *Editor) paint() *canvas.Frame {
 			layers = slices.Insert(layers, 1, l)
 		}
 		f.Layers = append(f.Layers, layers...)
+		if l, ok := e.zoneHandles(); ok {
+			f.Layers = append(f.Layers, l)
+		}
 	}
 	under := len(f.Layers)
 	f.Layers = append(f.Layers, e.board.Layers(items)...)

@@ -16,49 +16,28 @@ import (
 // Sizes in the sheet.
 const (
 	rowH   = 30
-	labelW = 100
-	noteW  = 84
+	labelW = 104
+	noteW  = 72 // of a value that has one; the others have all the width
 )
 
 // row is one value of the chosen thing.
 type row struct {
-	path  string // in the document; empty for a heading
-	label string
-	note  string
+	path    string // in the document; empty for a heading and for a line of text
+	label   string
+	section string // of a heading: what it folds away
 }
 
 // sheetItems are the values of the chosen thing, and under them what could be better.
 func (e *Editor) sheetItems(at places) (items []widget.Item) {
+	p := &e.panel
 	items = append(items, widget.Item{ID: "sheet", Kind: widget.Sheet, At: at.sheet})
-	title, note, rows := e.sheetRows()
 	items = append(items, widget.Item{
-		ID: "sheet-title", Kind: widget.Title, At: canvas.Rect{X: at.rows.X + 12, Y: at.rows.Y + 6, W: at.rows.W - 24, H: 28}, Label: title, Note: note,
+		ID: "sheet-title", Kind: widget.Title, At: canvas.Rect{X: at.rows.X + 12, Y: at.rows.Y + 6, W: at.rows.W - 24, H: 28}, Label: p.title, Note: p.note,
 	})
 	room := canvas.Rect{X: at.rows.X + 8, Y: at.rows.Y + 38, W: at.rows.W - 16, H: max(0, at.rows.H-42)}
-	scroll := "rows:" + title
-	y := room.Y
-	var inner []widget.Item
-	for _, r := range rows {
-		it := e.rowItem(r)
-		h := max(rowH, e.board.Height(it, room.W-16))
-		it.In, it.At = scroll, canvas.Rect{X: room.X + 4, Y: y, W: room.W - 20, H: h}
-		y += h
-		inner = append(inner, it)
-	}
-	if e.tool == Mounting && e.doc != nil {
-		mount := e.mountItems(room.X+4, y, room.W-20, scroll)
-		inner = append(inner, mount...)
-		for _, it := range mount {
-			y = max(y, it.At.Y+it.At.H)
-		}
-	}
-	for _, it := range e.listItems() {
-		it.In, it.At = scroll, canvas.Rect{X: room.X + 4, Y: y, W: room.W - 20, H: 28}
-		y += 28
-		inner = append(inner, it)
-	}
-	items = append(items, widget.Item{ID: scroll, Kind: widget.Scroll, At: room, Tall: y - room.Y})
-	items = append(items, inner...)
+	scroll := "rows:" + p.title
+	items = append(items, widget.Item{ID: scroll, Kind: widget.Scroll, At: room, Tall: p.rowsTall - 42})
+	items = append(items, placed(p.rows, room.X+4, room.Y, scroll)...)
 	return append(items, e.cardItems(at)...)
 }
 
@@ -75,7 +54,7 @@ func (e *Editor) sheetRows() (title, note string, rows []row) {
 		if len(e.chosen) > 1 {
 			title, note = words.sensors(len(e.chosen)), strings.Join(e.chosen, ", ")
 		}
-		return title, note, e.keyRows(entryPath(s), sensorKeys)
+		return title, note, e.sensorRows(s)
 	case e.thing.Kind == view.Zone:
 		return e.thing.Name, words.zone, e.keyRows("zones."+e.thing.Name, zoneKeys)
 	case e.thing.Kind == view.Part:
@@ -83,7 +62,7 @@ func (e *Editor) sheetRows() (title, note string, rows []row) {
 	case e.thing.Kind == targetThing:
 		return e.thing.Name, words.target, e.keyRows("targets."+e.thing.Name, targetKeys)
 	case e.thing.Kind == kindThing:
-		return e.thing.Name, words.kindOfModule, e.keyRows("kinds."+e.thing.Name, kindKeys)
+		return e.thing.Name, words.kindOfModule, e.kindRows("kinds." + e.thing.Name)
 	}
 	return words.machine, "", e.machineRows()
 }
@@ -96,11 +75,18 @@ const (
 
 // The keys of each thing in the order they are shown; a key that is a map brings those below it.
 var (
-	sensorKeys  = []string{"name", "kind", "at", "heading", "tilt", "height", "listen-to", "pair", "count", "pair-axis", "recessed"}
-	zoneKeys    = []string{"name", "target", "band", "swept", "sector", "polygon", "seen-by", "share", "largest-gap", "only-in"}
-	partKeys    = []string{"name", "circle", "centre", "polygon", "height", "only-in"}
-	targetKeys  = []string{"shape", "diameter", "height", "surface", "turned"}
-	kindKeys    = []string{"like", "title", "range", "blind", "beam", "carrier", "timing", "supply", "pin-level", "interface", "cans", "spacing", "water"}
+	sensorKeys = []string{"name", "kind", "at", "heading", "tilt", "height", "listen-to", "pair", "count", "pair-axis", "recessed"}
+	zoneKeys   = []string{"name", "target", "band", "swept", "sector", "polygon", "seen-by", "share", "largest-gap", "only-in"}
+	partKeys   = []string{"name", "circle", "centre", "polygon", "height", "only-in"}
+	targetKeys = []string{"shape", "diameter", "height", "surface", "turned"}
+	kindKeys   = []struct {
+		section, heading string
+		keys             []string
+	}{
+		{"", "", []string{"like", "title", "range", "blind", "beam", "carrier"}},
+		{"timing", words.timingHeading, []string{"timing"}}, {"supply", words.supplyHeading, []string{"supply", "pin-level"}},
+		{"else", words.elseHeading, []string{"interface", "cans", "spacing", "water"}},
+	}
 	machineKeys = []struct{ heading, path string }{
 		{"", "name"}, {words.bodyHeading, "body.outline"}, {words.motionHeading, "motion"}, {words.wishesHeading, "wishes"},
 		{words.controllerHeading, "controller"}, {words.airHeading, "air"}, {words.aroundHeading, "around"}, {words.toleranceHeading, "tolerance"},
@@ -111,7 +97,7 @@ var (
 func (e *Editor) machineRows() (rows []row) {
 	for _, k := range machineKeys {
 		if k.heading != "" {
-			rows = append(rows, row{label: k.heading})
+			rows = append(rows, row{label: k.heading, section: strings.TrimSuffix(k.path, ".outline")})
 		}
 		r, ok := ruleOf(k.path)
 		if ok && r.Form != layout.Map {
@@ -123,6 +109,32 @@ func (e *Editor) machineRows() (rows []row) {
 			keys = append(keys, r.Key())
 		}
 		rows = append(rows, e.keyRows(k.path, keys)...)
+	}
+	return rows
+}
+
+// sensorRows are the values of the chosen sensors, and under their kind what it can do. Of several, what can be
+// said of all: no name, and of their places what all are placed by.
+func (e *Editor) sensorRows(s scene.Sensor) (rows []row) {
+	for _, r := range e.keyRows(entryPath(s), sensorKeys) {
+		if several := len(e.chosen) > 1; several && (strings.HasSuffix(r.path, ".name") || strings.Contains(r.path, ".at.") && !e.allHave(r.path)) {
+			continue
+		}
+		rows = append(rows, r)
+		if strings.HasSuffix(r.path, ".kind") && !e.differs(r.path) {
+			rows = append(rows, row{label: e.kindFigures(e.kindOf(s))})
+		}
+	}
+	return rows
+}
+
+// kindRows are the values of a kind of module, those off its card first.
+func (e *Editor) kindRows(path string) (rows []row) {
+	for _, k := range kindKeys {
+		if k.section != "" {
+			rows = append(rows, row{label: k.heading, section: k.section})
+		}
+		rows = append(rows, e.keyRows(path, k.keys)...)
 	}
 	return rows
 }
@@ -154,6 +166,12 @@ func (e *Editor) keyRows(path string, keys []string) (rows []row) {
 			rows = append(rows, e.keyRows(path+"."+k, inner)...)
 		case r.Form == layout.Map, r.Form == layout.Named, r.Form == layout.List && !written:
 		case !written && isAlternative(path, k):
+		case r.Many && r.Form == layout.Quantity && written:
+			list, _ := entry.Get(k)
+			for _, it := range list.List() {
+				on, _ := it.Get("against")
+				rows = append(rows, row{path: it.Path(), label: join2(", ", words.key(k), on.Text())})
+			}
 		default:
 			rows = append(rows, row{path: path + "." + k, label: words.key(k)})
 		}
@@ -193,66 +211,82 @@ func pattern(path string) string {
 		steps = append([]string{steps[0] + "[]"}, steps[2:]...)
 	case len(steps) > 1 && (steps[0] == "targets" || steps[0] == "kinds"):
 		steps[1] = "*"
+		steps = slices.DeleteFunc(steps, func(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }) // one of a list
 	case len(steps) > 2 && steps[0] == "body" && steps[1] == "parts":
 		steps = append([]string{"body", "parts[]"}, steps[3:]...)
 	}
 	return strings.Join(steps, ".")
 }
 
-var table = layout.Table()
-
-func ruleOf(path string) (layout.Rule, bool) {
-	want := pattern(path)
-	for _, r := range table {
-		if r.Path == want {
-			return r, true
+// rules is the table of the format by path, and by the path of the map a key stands in.
+var rules, rulesBelow = func() (at map[string]layout.Rule, in map[string][]layout.Rule) {
+	at, in = map[string]layout.Rule{}, map[string][]layout.Rule{}
+	for _, r := range layout.Table() {
+		at[r.Path] = r
+		if i := strings.LastIndexByte(r.Path, '.'); i > 0 && !strings.ContainsAny(r.Path[i+1:], "[*") {
+			in[r.Path[:i]] = append(in[r.Path[:i]], r)
 		}
 	}
-	return layout.Rule{}, false
+	return at, in
+}()
+
+func ruleOf(path string) (layout.Rule, bool) {
+	r, ok := rules[pattern(path)]
+	return r, ok
 }
 
 // below are the rules of the keys of a map.
-func below(path string) (out []layout.Rule) {
-	for _, r := range table {
-		rest, ok := strings.CutPrefix(r.Path, path+".")
-		if ok && !strings.ContainsAny(rest, ".[*") {
-			out = append(out, r)
-		}
-	}
-	return out
-}
+func below(path string) []layout.Rule { return rulesBelow[path] }
 
 // rowItem shows one value.
 func (e *Editor) rowItem(r row) widget.Item {
 	if r.path == "" {
-		return widget.Item{ID: "heading:" + r.label, Kind: widget.Label, Label: r.label, Bold: true, Size: 12}
+		it := quietNote("figures", r.label)
+		it.Hint = words.estimateHint
+		return it
 	}
 	rule, _ := ruleOf(r.path)
 	entry, there := e.doc.Root().Get(r.path)
-	value, note := "", r.note
+	value, note, like, ink := "", "", "", draw.Ink("")
 	if there {
 		value = written(e.doc, r.path)
 		if src := entry.Source(); src != "" {
 			note = src
 		}
-	} else if rule.Default != "" {
-		value, note = rule.Default, words.assumed
+	} else {
+		value, note, like = e.assumed(r.path, rule)
 	}
-	it := widget.Item{ID: "set:" + r.path, Kind: widget.Field, Label: r.label, Value: value, Note: note, Hint: rule.Doc, LabelW: labelW, NoteW: noteW, Index: -1}
+	if note == string(scene.Estimate) {
+		ink = draw.Attention
+	}
+	it := widget.Item{ID: "set:" + r.path, Kind: widget.Field, Label: r.label, Value: value, Note: note, Ink: ink, Hint: rule.Doc, LabelW: labelW, Index: -1}
+	if like != "" {
+		it.Hint = join2(" ", it.Hint, words.takenFrom(like))
+	}
+	differ := e.differs(r.path)
+	if differ {
+		it.Value, it.Text, it.Note = "", words.differ, ""
+	}
+	if it.Note != "" {
+		it.NoteW = noteW
+	}
 	if m, ok := e.wrong[r.path]; ok {
 		it.Value, it.Wrong = m.text, m.why
 	}
 	if choices := e.choicesFor(r.path, rule); choices != nil {
 		it.Kind = widget.Pick
 		for i, c := range choices {
-			it.Choices = append(it.Choices, widget.Choice{Label: c, Value: c, Note: e.choiceNote(rule, c)})
-			if c == value {
+			it.Choices = append(it.Choices, widget.Choice{Label: c, Value: c})
+			if c == value && !differ {
 				it.Index = i
 			}
 		}
+		if rule.Path == "sensors[].kind" || rule.Path == "kinds.*.like" {
+			it.Choices, it.Hint = e.kindChoices(choices), join2(" ", rule.Doc, words.estimateHint)
+		}
 	}
 	if rule.Form == layout.Flag {
-		it = widget.Item{ID: "flag:" + r.path, Kind: widget.Toggle, Label: r.label, Chosen: value == "true", Hint: rule.Doc}
+		it = widget.Item{ID: "flag:" + r.path, Kind: widget.Toggle, Label: r.label, Note: it.Text, Chosen: value == "true" && !differ, Hint: rule.Doc}
 	}
 	return it
 }
@@ -262,6 +296,9 @@ func (e *Editor) choicesFor(path string, rule layout.Rule) []string {
 	switch {
 	case rule.Path == "sensors[].kind":
 		return e.kindNames()
+	case rule.Path == "kinds.*.like":
+		own := strings.Split(path, ".")[1]
+		return slices.DeleteFunc(e.kindNames(), func(n string) bool { return n == own })
 	case rule.Path == "zones[].target":
 		return e.targetNames()
 	case rule.Path == "sensors[].pair":
@@ -270,13 +307,6 @@ func (e *Editor) choicesFor(path string, rule layout.Rule) []string {
 		return rule.Words
 	}
 	return nil
-}
-
-func (e *Editor) choiceNote(rule layout.Rule, c string) string {
-	if rule.Path == "sensors[].kind" {
-		return e.kindTitle(c)
-	}
-	return ""
 }
 
 // written is the value at a path as the file says it; of one with a source, the value alone.
@@ -298,7 +328,8 @@ func (e *Editor) set(path, text string) {
 	}
 	text = strings.TrimSpace(text)
 	_, there := e.doc.Root().Get(path)
-	if there && written(e.doc, path) == text || !there && (text == rule.Default || text == "" || text == words.no) {
+	assumed, _, _ := e.assumed(path, rule)
+	if !e.differs(path) && (there && written(e.doc, path) == text || !there && (text == assumed || text == "" || text == words.no)) {
 		return
 	}
 	var edits []layout.Edit
@@ -360,35 +391,43 @@ func (e *Editor) listItems() (items []widget.Item) {
 	if e.doc == nil || len(e.chosen) > 0 || e.thing.Kind != view.Nothing || e.tool == Mounting {
 		return nil
 	}
-	heading := func(id, text string, add string) {
-		items = append(items, widget.Item{ID: "heading:" + id, Kind: widget.Label, Label: text, Bold: true, Size: 12})
-		if add != "" {
-			items = append(items, widget.Item{ID: "do:" + add, Kind: widget.Button, Label: nameOf(add), Mark: widget.Plus})
+	for _, l := range things {
+		var names, notes []string
+		for _, x := range entries(e.doc, l.path) {
+			v, _ := x.Get(l.note)
+			names, notes = append(names, x.Key()), append(notes, v.Text())
+		}
+		if l.kind == "sensor" { // a row or a pair is several
+			names, notes = nil, nil
+			for _, s := range e.sensors() {
+				names, notes = append(names, s.Name), append(notes, e.kindOf(s))
+			}
+		}
+		open := e.unfolded(l.section)
+		items = append(items, e.foldItem(l.section, l.heading, words.count(len(names)), open))
+		if !open {
+			continue
+		}
+		for i, name := range names {
+			items = append(items, widget.Item{ID: "pick:" + l.kind + ":" + name, Kind: widget.Row, Label: name, Note: notes[i], Mark: l.mark})
+		}
+		if l.add != "" {
+			items = append(items, widget.Item{ID: "add:" + l.add, Kind: widget.Button, Label: nameOf(l.add), Mark: widget.Plus})
 		}
 	}
-	heading("sensors", words.sensorsHeading, "tool-mount")
-	for _, s := range e.sensors() {
-		items = append(items, widget.Item{ID: "pick:sensor:" + s.Name, Kind: widget.Row, Label: s.Name, Note: e.kindOf(s), Mark: widget.Sensor})
-	}
-	heading("zones", words.zonesHeading, "tool-zone")
-	for _, z := range entries(e.doc, "zones") {
-		t, _ := z.Get("target")
-		items = append(items, widget.Item{ID: "pick:zone:" + z.Key(), Kind: widget.Row, Label: z.Key(), Note: t.Text(), Mark: widget.Zone})
-	}
-	heading("targets", words.targetsHeading, "add-target")
-	for _, t := range entries(e.doc, "targets") {
-		s, _ := t.Get("shape")
-		items = append(items, widget.Item{ID: "pick:target:" + t.Key(), Kind: widget.Row, Label: t.Key(), Note: s.Text(), Mark: widget.Target})
-	}
-	heading("kinds", words.kindsHeading, "add-kind")
-	for _, k := range entries(e.doc, "kinds") {
-		items = append(items, widget.Item{ID: "pick:kind:" + k.Key(), Kind: widget.Row, Label: k.Key(), Mark: widget.Sensor})
-	}
-	heading("parts", words.partsHeading, "add-part")
-	for _, p := range entries(e.doc, "body.parts") {
-		items = append(items, widget.Item{ID: "pick:part:" + p.Key(), Kind: widget.Row, Label: p.Key(), Mark: widget.Part})
-	}
 	return items
+}
+
+// things are the lists of what can be chosen: by whom they are called, where they stand in the layout, and what is told of each.
+var things = []struct {
+	kind, section, heading, path, note, add string
+	mark                                    widget.Mark
+}{
+	{"sensor", "sensors", words.sensorsHeading, "sensors", "kind", "tool-mount", widget.Sensor},
+	{"zone", "zones", words.zonesHeading, "zones", "target", "tool-zone", widget.Zone},
+	{"target", "targets", words.targetsHeading, "targets", "shape", "add-target", widget.Target},
+	{"kind", "kinds", words.kindsHeading, "kinds", "like", "add-kind", widget.Sensor},
+	{"part", "parts", words.partsHeading, "body.parts", "height", "add-part", widget.Part},
 }
 
 func entries(doc *layout.Document, path string) []layout.Entry {

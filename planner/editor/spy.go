@@ -60,6 +60,9 @@ func (e *Editor) Verdicts() []Verdict {
 // Settled reports whether all there is to know of the document is known.
 func (e *Editor) Settled() bool { e.take(); return !e.waiting() && e.gesture == nil }
 
+// Reckoned is the number of the document as it stands and that of the one whose coverage is shown.
+func (e *Editor) Reckoned() (now, seen int) { return e.number, e.seen.number }
+
 // Said is the last sentence said.
 func (e *Editor) Said() string { return e.said }
 

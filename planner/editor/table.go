@@ -14,6 +14,7 @@ func actions() []action {
 		{id: "new", menu: w.menuFile, name: w.actNew, keys: "Ctrl+N", help: w.helpNew, do: func(e *Editor) { e.leave(func() { e.dialog = newStart() }) }},
 		{id: "sample", menu: w.menuFile, name: w.actSample, help: w.helpSample, do: func(e *Editor) { e.dialog = &sampleDialog{} }},
 		{id: "open", menu: w.menuFile, name: w.actOpen, keys: "Ctrl+O", help: w.helpOpen, do: func(e *Editor) { e.wish(Wish{Kind: Open}) }},
+		{id: "recent", menu: w.menuFile, name: w.actRecent, keys: "Ctrl+Shift+O", help: w.helpRecent, can: hasRecents, do: func(e *Editor) { e.dialog = recentDialog{} }},
 		{id: "save", menu: w.menuFile, name: w.actSave, keys: "Ctrl+S", help: w.helpSave, rule: true, can: hasDoc, do: (*Editor).save},
 		{id: "save-as", menu: w.menuFile, name: w.actSaveAs, keys: "Ctrl+Shift+S", help: w.helpSaveAs, can: hasDoc, do: (*Editor).saveAs},
 		{id: "quit", menu: w.menuFile, name: w.actQuit, keys: "Ctrl+Q", help: w.helpQuit, rule: true, do: (*Editor).quit},

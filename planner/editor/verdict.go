@@ -29,9 +29,28 @@ type Verdict struct {
 	AtKnown   bool
 }
 
-// verdicts reads the plates off a plan; scheduled tells whether its firing plan is there yet.
-func verdicts(p *plan.Plan, scheduled bool) []Verdict {
-	return []Verdict{seenVerdict(p), blindVerdict(p), warningVerdict(p, scheduled), disturbedVerdict(p, scheduled), cycleVerdict(p, scheduled)}
+// disturbances are the pairs of a plan with a firing plan that disturb. Counting them is dear with many sensors, and each
+// step of a drag shows the coverage of its own beside the firing plan of before.
+type disturbances struct {
+	of         *plan.Plan // nil: there is no firing plan yet
+	pairs, own int
+}
+
+// count makes them those of p, which may be nil.
+func (d *disturbances) count(p *plan.Plan) {
+	if p == d.of {
+		return
+	}
+	*d = disturbances{of: p}
+	if p != nil {
+		d.pairs, d.own = p.DisturbedPairs()
+	}
+}
+
+// verdicts reads the plates off a plan; d are the disturbances of its firing plan.
+func verdicts(p *plan.Plan, d disturbances) []Verdict {
+	scheduled := d.of != nil
+	return []Verdict{seenVerdict(p), blindVerdict(p), warningVerdict(p, scheduled), disturbedVerdict(p, d), cycleVerdict(p, scheduled)}
 }
 
 // seenVerdict is the share of the zone that misses its demand by most, or has the least to spare.
@@ -97,18 +116,17 @@ func warningVerdict(p *plan.Plan, scheduled bool) Verdict {
 	return v
 }
 
-func disturbedVerdict(p *plan.Plan, scheduled bool) Verdict {
+func disturbedVerdict(p *plan.Plan, d disturbances) Verdict {
 	v := Verdict{ID: "disturbance", Title: words.disturbance}
 	switch {
 	case len(p.Sensors) == 0:
-	case !scheduled:
+	case d.of == nil:
 		v.State = Working
 	default:
 		n := len(p.Sensors)
-		pairs, own := p.DisturbedPairs()
-		v.Is = words.ofPairs(pairs+own, n*n)
+		v.Is = words.ofPairs(d.pairs+d.own, n*n)
 		v.Asked = words.wallsFrom(p.Around.WallsM, p.Around.Bounces)
-		v.State = met(p.Disturbed() == 0)
+		v.State = met(d.pairs+d.own == 0)
 	}
 	return v
 }

@@ -15,6 +15,12 @@ var words = wordList{
 	zone: "zone", part: "part", target: "target", assumed: "assumed", ownKind: "of this layout", no: "no", wholeFile: "the file", fault: "fault",
 	sheet: "Values", cancel: "Cancel", close: "Close",
 
+	timingHeading: "Timing", supplyHeading: "Supply", elseHeading: "The rest",
+	differ: "differ", about: "≈ ", on: "on", unknownFigure: "unknown",
+	aboutIs: "≈ an estimate: neither off a datasheet nor from the bench", estimateHint: "≈ stands before an estimate: a figure neither off a datasheet nor from the bench.",
+	borderHint: "Pull up or down, or use the arrow keys, to share the room; a double click gives back what is usual.",
+	faultHint:  "Click to see the line as it stands in the file.",
+
 	bodyHeading: "Body", motionHeading: "Motion", wishesHeading: "Wishes for the firing", controllerHeading: "Controller",
 	airHeading: "Weather", aroundHeading: "Around the machine", toleranceHeading: "Tolerances",
 	sensorsHeading: "Sensors", zonesHeading: "Zones: where something must be seen", targetsHeading: "Targets: what must be seen", partsHeading: "Parts of the body",
@@ -48,12 +54,18 @@ var words = wordList{
 	triedWord: "tried", takeBack: "Take it back", keepIt: "Keep it",
 	startWay: "Watched going", startWayHint: "Forward for a robot, backward for a reversing aid.", forward: "forward", backward: "backward", wayBehind: "way behind",
 	moreThanNothing: "give more than 0", samplesTitle: "Samples", samplesText: "Machines of our own invention, to look at and to change.",
-	pathLabel: "File", pathEmpty: "give a name",
+	pathEmpty: "give a name",
 	findTitle: "What can I do here?", findText: "type what you want to do", findNone: "nothing is called that; try another word",
 	leaveTitle: "Keep your changes?", leaveKeep: "Stay here", leaveLose: "Go on without them",
 	changedTitle: "The file changed on the disk", changedKeep: "Keep mine", changedTake: "Take the one on the disk", changedName: "take the file from the disk",
 	keptTitle: "Unsaved work was kept", keptTake: "Go on with it", keptLeave: "Throw it away",
 	aboutTitle: "Echowright",
+
+	startRecent: "Open a recent file", recentTitle: "Open a recent file", recentText: "type a part of its name", recentNone: "no recent file is called that",
+	actRecent: "Open a recent file…", helpRecent: "Lists the layouts opened or saved last.",
+	pathUp: "Up", pathIsFolder: "folder", pathIsPicture: "picture",
+	pathHint:    "Type a name, a part of one or a whole path; the arrows go along the list, Alt with the arrow up goes to the folder above.",
+	changedStay: "Leave it as it is here", overTitle: "Write over it?", overNot: "Choose another name", overDo: "Write over it",
 
 	menuFile: "File", menuEdit: "Edit", menuLook: "Look", menuHand: "Hand over",
 	actNew: "New machine…", helpNew: "Asks what moves and makes body, targets and zones from that.",
@@ -84,6 +96,7 @@ var words = wordList{
 }
 
 type wordList struct {
+	timingHeading, supplyHeading, elseHeading, differ, about, on, unknownFigure, aboutIs, estimateHint, borderHint, faultHint                                                                                                                                                                                                                                                                                                                                                   string
 	seen, blindSpots, disturbance, firingCycle, notAsked, square, reckoning, untitled                                                                                                                                                                                                                                                                                                                                                                                           string
 	nothingOpen, machine, mounting, zone, part, target, assumed, ownKind, shortestCycle, warning, keptLater, leaveSave, kindOfModule, kindsHeading, leftOpen, addKind, helpAddKind, cardTitle, cardText, cardDo, photoScale, scaleTitle, scaleText, scaleDo, scaleLength, actPhoto, helpPhoto, actPhotoScale, helpPhotoScale, actPhotoFaint, helpPhotoFaint, actPhotoAway, helpPhotoAway, triedWord, takeBack, keepIt, startWay, startWayHint, forward, backward, wayBehind, no string
 	wholeFile, fault, sheet, cancel, close, bodyHeading, motionHeading, wishesHeading                                                                                                                                                                                                                                                                                                                                                                                           string
@@ -92,7 +105,7 @@ type wordList struct {
 	stepZoneHelp, stepZoneButton, howMany, howManyHint, mirrored, mirroredHint, mountHow, mountOnEdge                                                                                                                                                                                                                                                                                                                                                                           string
 	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce, fourAtOnceSaid                                                                                                                                                                                                                                                                                                                                                                       string
 	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                                                                                                                                                                                                                                                                                                                                                                      string
-	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathLabel, pathEmpty, findTitle                                                                                                                                                                                                                                                                                                                                                                         string
+	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathEmpty, findTitle                                                                                                                                                                                                                                                                                                                                                                                    string
 	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                                                                                                                                                                                                                                                                                                                                                                string
 	changedName, keptTitle, keptTake, keptLeave, aboutTitle, menuFile, menuEdit, menuLook                                                                                                                                                                                                                                                                                                                                                                                       string
 	menuHand, actNew, helpNew, actSample, helpSample, actOpen, helpOpen, actSave                                                                                                                                                                                                                                                                                                                                                                                                string
@@ -109,6 +122,10 @@ type wordList struct {
 	toolMount, helpMount, toolZone, helpZone, toolProbe, helpProbe, toolMeasure, helpMeasure                                                                                                                                                                                                                                                                                                                                                                                    string
 	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                                                                                                                                                                                                                                                                                                                                                                  string
 	helpNudge                                                                                                                                                                                                                                                                                                                                                                                                                                                                   string
+
+	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent string
+	pathUp, pathIsFolder, pathIsPicture, pathHint                           string
+	changedStay, overTitle, overNot, overDo                                 string
 }
 
 func (wordList) seenIn(zone, state string) string {
@@ -222,6 +239,49 @@ func (wordList) faults(n int) string {
 	return fmt.Sprintf("%d things wrong in the file", n)
 }
 
+// Words of the value sheet.
+func (wordList) takenFrom(kind string) string { return "Taken from " + kind + ", which it is like." }
+func (wordList) count(n int) string           { return fmt.Sprint(n) }
+
+func (wordList) writtenOf(written, all int) string {
+	switch {
+	case all == 0:
+		return ""
+	case written == 0:
+		return "assumed"
+	case written == all:
+		return "all given"
+	}
+	return fmt.Sprintf("%d of %d given", written, all)
+}
+
+func (wordList) figures(reach, blind, beam string) string {
+	return "range " + reach + " · blind " + blind + " · beam " + beam
+}
+
+func (wordList) lineOf(n int, text string) string {
+	if n < 1 {
+		return ""
+	}
+	return fmt.Sprintf("Line %d: %s", n, text)
+}
+
+func (wordList) plateName(id string) string {
+	return map[string]string{
+		"seen": words.seen, "blind": words.blindSpots, "warning": words.warning, "disturbance": words.disturbance, "cycle": words.firingCycle,
+	}[id]
+}
+
+func (wordList) noFindingOf(plate string) string { return plate + ": nothing to look at" }
+func (wordList) toldOf(n int, plate string) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d about: %s", n, plate)
+}
+
+func (wordList) zoneSize(name, x, y string) string { return name + ": x " + x + ", y " + y }
+
 func (wordList) savedState(unnamed, dirty bool) string {
 	switch {
 	case dirty:
@@ -245,6 +305,78 @@ func (wordList) startNote(key string) string {
 
 func (wordList) pathTitle(k WishKind) string {
 	return map[WishKind]string{Open: "Open a file", SaveAs: "Save as", TakeAway: "Take everything away into a folder"}[k]
+}
+
+func (wordList) pathLabel(k WishKind) string {
+	if k == TakeAway {
+		return "Folder"
+	}
+	return "File"
+}
+
+func (wordList) pathFolder(folder string) string {
+	if folder == "" {
+		return "Looking what is there …"
+	}
+	return "In " + folder
+}
+
+func (wordList) pathMore(n int, looked bool) string {
+	switch {
+	case n > 0:
+		return fmt.Sprintf("and %d more; type a part of the name", n)
+	case looked:
+		return "Nothing here is called that."
+	}
+	return ""
+}
+
+func (wordList) pathWrites(n int, to string) string {
+	if n == 1 {
+		return "Writes one file into " + to
+	}
+	return fmt.Sprintf("Writes %d files into %s", n, to)
+}
+
+func (wordList) pathNothing(name string) string  { return "there is no " + name + " there" }
+func (wordList) pathNoFolder(name string) string { return name + " is a file; give a folder" }
+func (wordList) overText(name string) string {
+	return "There is a file already: " + name + ". What it holds would be lost."
+}
+
+func (wordList) overMany(n int, folder string) string {
+	if n == 1 {
+		return "One of these files is there already, in " + folder + ". What it holds would be lost."
+	}
+	return fmt.Sprintf("%d of these files are there already, in %s. What they hold would be lost.", n, folder)
+}
+
+// failed tells what could not be done and why.
+func (wordList) failed(k WishKind, name, why string) string {
+	switch k {
+	case Save, SaveAs:
+		return name + " is not saved: " + why
+	case Open, Read:
+		return name + " cannot be opened: " + why
+	case TakeAway:
+		return "Nothing is written: " + why
+	}
+	return why
+}
+
+func (wordList) lost(name, why string) string {
+	if why != "" {
+		return name + " can no longer be read (" + why + "); save writes it anew"
+	}
+	return name + " is no longer there; save writes it anew"
+}
+
+func (wordList) mended(name string) string {
+	return name + " was changed outside and is read anew; undo brings back what it was"
+}
+
+func (wordList) changedClean(name string) string {
+	return name + " was changed by another program since it was opened. Nothing was changed here."
 }
 
 func (wordList) pathDo(k WishKind) string {
@@ -280,6 +412,7 @@ var keyWords = map[string]string{
 	"left": "To the left", "right": "To the right", "forward": "Forward", "back": "Back", "spread": "From, to", "place": "Place x, y",
 	"seen-by": "Seen by at least", "share": "Share seen", "largest-gap": "Largest gap", "only-in": "Only in state", "past-corners": "Past corners",
 	"wider-by": "Wider by", "rectangle": "Length, width", "corner": "Corner radius", "speed": "Top speed", "cycle": "Cycle at most",
+	"horizontal": "Beam across", "vertical": "Beam upright", "meaning": "Beam's edge at", "never-below": "Beam never below", "blind": "Blind up to",
 	"at-once": "Read at once", "clock-error": "Clock error", "pin-level": "Pin level",
 }
 

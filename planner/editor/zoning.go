@@ -92,10 +92,11 @@ func (g *zoneDrawing) lift(e *Editor, ev input.Event) {
 	if e.change(words.drawZone(name), atOnce, e.doc, layout.Edit{Do: layout.Add, Path: "zones", Text: text}) {
 		e.chosen, e.thing = nil, view.Thing{Kind: view.Zone, Name: name}
 		e.tool = Choosing
+		e.looks.Target = e.usualTarget() // else the zone just drawn is not in the drawing
 	}
 }
 
-func centimetres(m float64) string { return lengthText(math.Round(m*100) / 100) }
+func centimetres(m float64) string { return lengthText(inCentimetres(m)) }
 
 // usualTarget is the first target of the layout, or else one that is built in.
 func (e *Editor) usualTarget() string {

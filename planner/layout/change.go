@@ -46,7 +46,8 @@ type Edit struct {
 // The document may have faults before and after; the list is what is wrong with the outcome, as [Draft] would say. The error is for an
 // edit that has no place in the document, or that would change what it does not name, as through an alias.
 func (d *Document) Change(edits ...Edit) (*Document, diag.List, error) {
-	e := &editor{scanned: d.text, top: d.top, spec: d.spec, want: shapeOf(d.top, map[*yaml.Node]*shape{})}
+	known := map[*yaml.Node]*shape{}
+	e := &editor{scanned: d.text, top: d.top, spec: d.spec, want: shapeOf(d.top, known)}
 	for _, ed := range edits {
 		if err := e.make(ed); err != nil {
 			return nil, nil, err
@@ -56,14 +57,27 @@ func (d *Document) Change(edits ...Edit) (*Document, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	changed, list := draft(d.file, slices.Concat(d.data[:d.text.skip], text), d.spec)
+	changed, list := d.draftChanged(e, text)
 	if changed == nil {
 		return nil, nil, fmt.Errorf("this cannot be written there: %w", list)
 	}
-	if other := e.want.other(changed.top); other != "" {
+	if other := e.want.other(changed.top, known); other != "" {
 		return nil, nil, fmt.Errorf("this would also change %s", other)
 	}
 	return changed, list, nil
+}
+
+// draftChanged reads the text that edits came to, parsing no more of it than they touched where that is the same.
+func (d *Document) draftChanged(e *editor, text []byte) (*Document, diag.List) {
+	data := slices.Concat(d.data[:d.text.skip], text)
+	if e.top == d.top { // what is pending is of the text as it was
+		if s, bad := scan(data); bad == nil {
+			if top := d.patched(s, e.pending); top != nil {
+				return readTree(d.file, data, d.spec, s, top)
+			}
+		}
+	}
+	return draft(d.file, data, d.spec)
 }
 
 // Text returns the value at a path on one line, as an [Edit] takes it: of a single value what it says, without quotes. Values

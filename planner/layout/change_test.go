@@ -348,7 +348,7 @@ func TestSpans(t *testing.T) {
 					if len(got.Content) == 0 && p.y.Value == "" {
 						return
 					}
-					if other := shapeOf(p.y, map[*yaml.Node]*shape{}).other(got.Content[0]); other != "" && p.y.Style&yaml.TaggedStyle == 0 {
+					if other := shapeOf(p.y, map[*yaml.Node]*shape{}).other(got.Content[0], map[*yaml.Node]*shape{}); other != "" && p.y.Style&yaml.TaggedStyle == 0 {
 						t.Errorf("%s:%d:%d: %q is not the value (%s)", name, p.y.Line, p.y.Column, e.text[from:to], other)
 					}
 				}

@@ -100,10 +100,11 @@ func (s *shape) differs(want *shape, work *int) (place []string, yes bool) {
 	return nil, len(s.kids) != len(want.kids)
 }
 
-// other returns the place at which the tree is not as wanted, "" when it is.
-func (s *shape) other(top *yaml.Node) string {
+// other returns the place at which the tree is not as wanted, "" when it is. Of nodes that are known the shapes are taken
+// from there.
+func (s *shape) other(top *yaml.Node, known map[*yaml.Node]*shape) string {
 	work := maxUnfolded
-	place, yes := shapeOf(top, map[*yaml.Node]*shape{}).differs(s, &work)
+	place, yes := shapeOf(top, known).differs(s, &work)
 	switch {
 	case !yes:
 		return ""

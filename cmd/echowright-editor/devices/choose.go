@@ -22,7 +22,6 @@ type dialogKind int
 const (
 	openFile dialogKind = iota
 	saveFile
-	folder
 )
 
 var (
@@ -44,7 +43,6 @@ func programs(goos string, d dialog) []program {
 		script := map[dialogKind]string{
 			openFile: `$d = New-Object Windows.Forms.OpenFileDialog; $d.Filter = $env:EW_FILTER; $o = { $d.FileName }`,
 			saveFile: `$d = New-Object Windows.Forms.SaveFileDialog; $d.Filter = $env:EW_FILTER; $d.InitialDirectory = $env:EW_FOLDER; $d.FileName = $env:EW_NAME; $o = { $d.FileName }`,
-			folder:   `$d = New-Object Windows.Forms.FolderBrowserDialog; $o = { $d.SelectedPath }`,
 		}[d.kind]
 		script = `[Console]::OutputEncoding = [Text.Encoding]::UTF8; Add-Type -AssemblyName System.Windows.Forms; ` + script + `; if ($d.ShowDialog() -eq 'OK') { & $o } else { exit 1 }`
 		return []program{{[]string{"powershell", "-NoProfile", "-STA", "-Command", script}, []string{
@@ -54,19 +52,14 @@ func programs(goos string, d dialog) []program {
 		script := map[dialogKind]string{
 			openFile: `POSIX path of (choose file)`,
 			saveFile: `POSIX path of (choose file name default name (system attribute "EW_NAME"))`,
-			folder:   `POSIX path of (choose folder)`,
 		}[d.kind]
 		return []program{{[]string{"osascript", "-e", script}, []string{"EW_NAME=" + filepath.Base(d.proposal)}}}
 	}
 	zenity := []string{"zenity", "--file-selection"}
 	kdialog := []string{"kdialog", "--getopenfilename", "."}
-	switch d.kind {
-	case saveFile:
+	if d.kind == saveFile {
 		zenity = append(zenity, "--save", "--confirm-overwrite", "--filename="+d.proposal)
 		kdialog = []string{"kdialog", "--getsavefilename", d.proposal}
-	case folder:
-		zenity = append(zenity, "--directory")
-		kdialog = []string{"kdialog", "--getexistingdirectory", "."}
 	}
 	return []program{{words: zenity}, {words: kdialog}}
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"sync"
 
 	"github.com/atotto/clipboard"
 
@@ -15,7 +16,8 @@ import (
 
 // system is what only a desktop needs: the file that is open, to tell when another program changes it.
 type system struct {
-	watch watch
+	watch  watch
+	recent sync.Mutex // held while the list of recent files is changed
 	// kept, chooser and board stand in for the user's own folder, dialogs and clipboard; nil is the real one.
 	keptDir string
 	choose  func(dialog) (string, error)
@@ -57,17 +59,15 @@ func (m *Machine) clipboard() board {
 const largest = 64 << 20
 
 func (m *Machine) read(r editor.Reply) editor.Reply {
-	name, err := filepath.Abs(r.Name)
-	if err != nil {
-		name = r.Name
-	}
+	name := full(r.Name)
 	at := stamp(name) // before reading: what is written meanwhile is then seen as a change
 	data, err := store.Read(name, largest)
 	if err != nil {
-		r.Err = err.Error()
+		r.Err = whyNotRead(name, err)
 		return r
 	}
 	m.look(name, at, data)
+	m.keepRecent(name)
 	r.Name, r.Data = name, data
 	return r
 }
@@ -101,20 +101,19 @@ func (m *Machine) chosen(r *editor.Reply, d dialog) (editor.Reply, bool) {
 
 func (m *Machine) save(r editor.Reply, data []byte) editor.Reply {
 	r.Data = data
-	name, err := filepath.Abs(r.Name)
-	if err != nil {
-		name = r.Name
-	}
+	name := full(r.Name)
 	to := name
 	if real, err := filepath.EvalSymlinks(name); err == nil {
 		to = real // a link stays a link: what it points to is replaced
 	}
-	m.look("", "", nil) // our own writing is no change by another
+	before := m.pause() // our own writing is no change by another
 	if err := store.WriteFile(to, data); err != nil {
-		r.Err = err.Error()
+		m.look(before.name, before.at, before.data)
+		r.Err = whyNotWritten(filepath.Dir(to), err)
 		return r
 	}
 	m.look(name, stamp(name), data)
+	m.keepRecent(name)
 	r.Name = name
 	return r
 }
@@ -127,15 +126,20 @@ func (m *Machine) saveAs(r editor.Reply, data []byte) editor.Reply {
 	return m.save(r, data)
 }
 
+// takeAway writes into the folder named; which one that is, the editor asks itself, since it says what will be written.
 func (m *Machine) takeAway(r editor.Reply, files map[string][]byte) editor.Reply {
 	r.Files = files
-	if r.Name == "" { // a name given is a folder chosen already
-		if r, ok := m.chosen(&r, dialog{kind: folder}); !ok {
-			return r
-		}
+	if r.Name == "" {
+		r.Err, r.Chooser = errNoChooser.Error(), true
+		return r
 	}
+	r.Name = full(r.Name)
 	if err := store.WriteDir(r.Name, files); err != nil {
-		r.Err = err.Error()
+		in := r.Name
+		if _, none := os.Stat(in); none != nil {
+			in = filepath.Dir(in)
+		}
+		r.Err = whyNotWritten(in, err)
 	}
 	return r
 }
@@ -161,7 +165,7 @@ func (m *Machine) paste(r editor.Reply) editor.Reply {
 }
 
 // Close ends what still runs beside the loop.
-func (m *Machine) Close() { m.look("", "", nil) }
+func (m *Machine) Close() { m.pause() }
 
 // userDir is where the editor keeps what the user did not save.
 func (m *Machine) userDir() (string, error) {

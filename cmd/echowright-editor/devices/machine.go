@@ -1,6 +1,7 @@
 package devices
 
 import (
+	"slices"
 	"sync"
 
 	"echowright/planner/editor"
@@ -26,7 +27,7 @@ func (m *Machine) Do(w editor.Wish) {
 		m.mu.Unlock()
 		return
 	}
-	writes := w.Kind != editor.Open && w.Kind != editor.Read && w.Kind != editor.Paste && w.Kind != editor.Kept
+	writes := !slices.Contains([]editor.WishKind{editor.Open, editor.Read, editor.Paste, editor.Kept, editor.List, editor.Recents}, w.Kind)
 	m.beside(writes, func() []editor.Reply { return m.fulfil(w) })
 }
 
@@ -96,7 +97,7 @@ func one(r editor.Reply) []editor.Reply { return []editor.Reply{r} }
 
 // fulfil carries out one wish from end to end; it may take as long as the user takes.
 func (m *Machine) fulfil(w editor.Wish) []editor.Reply {
-	r := editor.Reply{Kind: w.Kind, Name: w.Name}
+	r := editor.Reply{Kind: w.Kind, Name: w.Name, Text: w.Text}
 	switch w.Kind {
 	case editor.Open:
 		return one(m.open(r))
@@ -119,6 +120,10 @@ func (m *Machine) fulfil(w editor.Wish) []editor.Reply {
 		return one(m.forget(r))
 	case editor.Kept:
 		return m.kept()
+	case editor.List:
+		return one(m.list(r))
+	case editor.Recents:
+		return one(m.recents(r))
 	}
 	r.Err = "not known to this machine"
 	return one(r)

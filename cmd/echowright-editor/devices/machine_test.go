@@ -105,7 +105,7 @@ func TestChoosing(t *testing.T) {
 		t.Errorf("nothing chosen: %+v", r)
 	}
 	m.choose = func(dialog) (string, error) { return "", errNoChooser }
-	for _, given := range []editor.Wish{{Kind: editor.Open}, {Kind: editor.SaveAs, Name: "x.yaml", Data: []byte("x")}, {Kind: editor.TakeAway, Files: map[string][]byte{"a": nil}}} {
+	for _, given := range []editor.Wish{{Kind: editor.Open}, {Kind: editor.SaveAs, Name: "x.yaml", Data: []byte("x")}} {
 		if r := do(t, m, given); r.Err != "no file chooser" || !r.Chooser || r.Gone || string(r.Data) != string(given.Data) || len(r.Files) != len(given.Files) {
 			t.Errorf("no chooser: %+v", r)
 		}
@@ -119,8 +119,10 @@ func TestChoosing(t *testing.T) {
 	if r := do(t, m, editor.Wish{Kind: editor.Open}); string(r.Data) != "y" || asked.kind != openFile {
 		t.Errorf("%+v", r)
 	}
-	m.choose = func(dialog) (string, error) { return dir, nil }
-	if r := do(t, m, editor.Wish{Kind: editor.TakeAway, Files: map[string][]byte{"a.svg": []byte("1"), "b.csv": []byte("2")}}); r.Err != "" || r.Name != dir {
+	if r := do(t, m, editor.Wish{Kind: editor.TakeAway, Text: "cart-plan", Files: map[string][]byte{"a": nil}}); !r.Chooser || r.Text != "cart-plan" || len(r.Files) != 1 {
+		t.Errorf("the folder is not for the editor to ask: %+v", r)
+	}
+	if r := do(t, m, editor.Wish{Kind: editor.TakeAway, Name: dir, Files: map[string][]byte{"a.svg": []byte("1"), "b.csv": []byte("2")}}); r.Err != "" || r.Name != dir {
 		t.Errorf("%+v", r)
 	}
 	if got, _ := os.ReadFile(filepath.Join(dir, "b.csv")); string(got) != "2" {
@@ -132,7 +134,7 @@ func TestChoosing(t *testing.T) {
 func TestDialogsTakeNamesAsTheyAre(t *testing.T) {
 	const evil = `"; rm -rf $HOME #'.yaml`
 	for _, goos := range []string{"linux", "windows", "darwin"} {
-		for _, k := range []dialogKind{openFile, saveFile, folder} {
+		for _, k := range []dialogKind{openFile, saveFile} {
 			ps := programs(goos, dialog{k, evil})
 			if len(ps) == 0 {
 				t.Errorf("%s: no dialog", goos)

@@ -6,12 +6,14 @@
 //	Take ◄─ answers, oldest first ◄───────────┴──────┴───────┴─────────┘
 //
 // Only the newest question waits, and it ends what is still reckoned for the one before, but never its coverage: were that
-// cut short too, a drag that asks more often than coverage takes would never show a number.
+// cut short too, a drag that asks more often than coverage takes would never show a number. While a hand drags, one processor
+// of several is left to the frame loop, and the firing plan waits until the hand rests.
 package live
 
 import (
 	"context"
 	"fmt"
+	"runtime"
 	"runtime/debug"
 	"sync"
 	"time"
@@ -79,6 +81,8 @@ type steps struct {
 	read  func(file string, text []byte) (*scene.Scene, []string, diag.List)
 	see   func(ctx context.Context, sc *scene.Scene) (*plan.Plan, error)
 	whole func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error)
+	// share sets how many processors coverage may use from then on; 0 is all.
+	share func(workers int)
 	// forget drops what is remembered between questions, after a fault that may have left it half done.
 	forget func()
 }
@@ -99,6 +103,7 @@ func New(kinds []byte, wake func()) *Runner {
 		whole: func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error) {
 			return memory.Analyse(ctx, sc, o)
 		},
+		share:  func(workers int) { memory.Workers = workers },
 		forget: func() { memory = new(planner.Memory) },
 	}, wake)
 }
@@ -172,13 +177,39 @@ func (r *Runner) answer(q Question) {
 	if !read || a.Scene == nil {
 		return
 	}
+	r.steps.share(workers(q.Dragging))
 	seen := stage(Seen, func() (*plan.Plan, error) { return r.steps.see(r.life, a.Scene) })
 	if !seen || later.Err() != nil {
+		return
+	}
+	if q.Dragging && !rests(later) {
 		return
 	}
 	whole := stage(Whole, func() (*plan.Plan, error) { return r.steps.whole(later, a.Scene, planner.Options{Quick: true}) })
 	if whole && !q.Dragging {
 		stage(Advised, func() (*plan.Plan, error) { return r.steps.whole(later, a.Scene, planner.Options{}) })
+	}
+}
+
+// workers is on how many processors coverage is reckoned; 0 is all.
+func workers(dragging bool) int {
+	if dragging {
+		return max(1, runtime.GOMAXPROCS(0)-1)
+	}
+	return 0
+}
+
+// lull is how long a hand that drags must rest for the firing plan to be worth beginning: moves of a mouse come every 8 to 16 ms
+// (common practice, no source).
+const lull = 60 * time.Millisecond
+
+// rests waits for the hand to rest; false when a newer question comes before.
+func rests(later context.Context) bool {
+	select {
+	case <-later.Done():
+		return false
+	case <-time.After(lull):
+		return true
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -25,7 +26,8 @@ type fake struct {
 	cancelled   atomic.Int64 // whole analyses that were ended early
 	begunWholes atomic.Int64
 	forgotten   atomic.Int64
-	breaks      string // the text whose coverage panics
+	workers     atomic.Int64 // coverage may use
+	breaks      string       // the text whose coverage panics
 }
 
 func (f *fake) steps() steps {
@@ -50,6 +52,7 @@ func (f *fake) steps() steps {
 			}
 			return p, err
 		},
+		share:  func(workers int) { f.workers.Store(int64(workers)) },
 		forget: func() { f.forgotten.Add(1) },
 	}
 }
@@ -163,6 +166,36 @@ func TestDragKeepsFlowing(t *testing.T) {
 	all := until(t, r, woken, asked, Whole)
 	if got := all[len(all)-1]; got.Err != nil || got.Plan.Layout != strconv.Itoa(asked) {
 		t.Errorf("%+v", got)
+	}
+}
+
+// While a hand drags one processor is left to the frame loop, where there are two or more, and no firing plan is begun
+// before it rests.
+func TestDragLeavesRoom(t *testing.T) {
+	f := &fake{}
+	r, woken := started(t, f)
+	ask(r, 1, true)
+	until(t, r, woken, 1, Seen)
+	if got, all := int(f.workers.Load()), runtime.GOMAXPROCS(0); got != max(1, all-1) {
+		t.Errorf("%d workers of %d", got, all)
+	}
+	begun := time.Now()
+	for n := 2; n <= 40; n++ {
+		ask(r, n, true)
+		if took := time.Since(begun); took > lull/2 {
+			t.Skipf("%v between two questions", took) // a machine too busy to drag on
+		}
+		time.Sleep(5 * time.Millisecond)
+		begun = time.Now()
+	}
+	if n := f.begunWholes.Load(); n > 0 {
+		t.Errorf("%d firing plans were begun while the hand moved", n)
+	}
+	until(t, r, woken, 40, Whole)
+	ask(r, 41, false)
+	until(t, r, woken, 41, Advised)
+	if n := f.workers.Load(); n != 0 {
+		t.Errorf("%d workers once the hand let go", n)
 	}
 }
 

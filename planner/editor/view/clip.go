@@ -13,13 +13,17 @@ const spill = 64
 // finer is how near, in points, neighbouring places of a line become one.
 const finer = 0.35
 
-// store hands out room for points, many at a time.
-type store struct{ free []canvas.Point }
+// store hands out room for points, many at a time and ever more.
+type store struct {
+	free []canvas.Point
+	made int
+}
 
 // take is room for n points, without any yet.
 func (s *store) take(n int) []canvas.Point {
 	if n > len(s.free) {
-		s.free = make([]canvas.Point, max(n, 2048))
+		s.free = make([]canvas.Point, max(n, min(max(s.made, 128), 2048)))
+		s.made += len(s.free)
 	}
 	room := s.free[:0:n]
 	s.free = s.free[n:]

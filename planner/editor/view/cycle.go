@@ -74,6 +74,7 @@ func Cycle(p *plan.Plan, area canvas.Rect, live Live, looks Looks, r canvas.Rule
 		return nil, Ruling{}
 	}
 	c := &cycle{p: p, s: p.Schedule, area: area, live: live, looks: looks, ruler: r}
+	c.shapes = make([]draw.Shape, 0, 32+len(c.p.Sensors)+4*len(c.s.Firings)) // of a firing up to six, mostly four
 	c.title()
 	if len(p.Sensors) > 0 {
 		c.rule()
@@ -86,7 +87,7 @@ func Cycle(p *plan.Plan, area canvas.Rect, live Live, looks Looks, r canvas.Rule
 			c.firing(f)
 		}
 	}
-	layers := []canvas.Layer{{Name: "cycle", Clip: area, Shapes: append(c.under, c.shapes...)}}
+	layers := []canvas.Layer{{Name: "cycle", Clip: area, Shapes: slices.Concat(c.under, c.shapes)}}
 	if len(c.over) > 0 {
 		layers = append(layers, canvas.Layer{Name: "time", Clip: area, Shapes: c.over})
 	}
@@ -103,6 +104,7 @@ type cycle struct {
 	ruling              Ruling
 	at                  map[string]int // row of a sensor
 	under, shapes, over []draw.Shape
+	store               store
 	words               [][2]float64 // spans along the axis that are written on
 }
 
@@ -340,7 +342,8 @@ func (c *cycle) firing(f plan.Firing) {
 		st.Opacity *= faint
 		until = min(until, c.ruling.endUs)
 		if x0, x1 := c.ruling.At(from), c.ruling.At(until); until > from {
-			c.shapes = append(c.shapes, filled(canvas.Rect{X: x0, Y: mid - half, W: x1 - x0, H: 2 * half}, st))
+			ring := append(c.store.take(4), canvas.Point{x0, mid - half}, canvas.Point{x1, mid - half}, canvas.Point{x1, mid + half}, canvas.Point{x0, mid + half})
+			c.shapes = append(c.shapes, draw.Shape{Rings: [][]draw.Point{ring}, Style: st})
 		}
 	}
 	hears := draw.Beam

@@ -51,7 +51,7 @@ func (s *sheet) labels() {
 	s.layer("leaders")
 	leaders := len(s.layers) - 1
 	s.layer("labels")
-	w := &labelled{area: s.cam.Area.Inset(edgeGap), taken: append(s.taken, s.looks.Clear...), keep: s.keep}
+	w := newLabelled(labelled{area: s.cam.Area.Inset(edgeGap), taken: append(s.taken, s.looks.Clear...), keep: s.keep})
 	for _, t := range s.tags {
 		size, pad := float64(plain), canvas.Point{platePad, platePadTop}
 		if t.bare {
@@ -108,6 +108,18 @@ type labelled struct {
 	taken []canvas.Rect     // nothing goes there
 	keep  []canvas.Rect     // had best not be covered
 	lines [][2]canvas.Point // leaders
+
+	sin, cos [directions]float64
+}
+
+// directions is how many a tag is tried in from its place.
+const directions = 16
+
+func newLabelled(w labelled) *labelled {
+	for k := range directions {
+		w.sin[k], w.cos[k] = math.Sincos(2 * math.Pi * float64(k) / directions)
+	}
+	return &w
 }
 
 // place finds where a tag of a size covers least: near its place, else anywhere. It is false where there is no room.
@@ -120,7 +132,7 @@ func (w *labelled) place(t tag, wide, high float64) (canvas.Rect, bool) {
 		if base >= least {
 			return
 		}
-		if c := base + w.cost(t, r); c < least {
+		if c := base + w.cost(t, r, base, least); c < least {
 			best, least = r, c
 		}
 	}
@@ -130,8 +142,8 @@ func (w *labelled) place(t tag, wide, high float64) (canvas.Rect, bool) {
 	}
 	for _, far := range rings {
 		far += t.gap
-		for k := range 16 {
-			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 16)
+		for k := range directions {
+			sin, cos := w.sin[k], w.cos[k]
 			c := canvas.Point{t.at[0] + cos*(far+wide/2), t.at[1] - sin*(far+high/2)}
 			off := 0.0
 			if t.way != (canvas.Point{}) {
@@ -160,8 +172,9 @@ func (w *labelled) place(t tag, wide, high float64) (canvas.Rect, bool) {
 	return best, true
 }
 
-// cost weighs what a tag would cover; infinite where it may not stand.
-func (w *labelled) cost(t tag, r canvas.Rect) float64 {
+// cost weighs what a tag would cover; infinite where it may not stand. Where with the base it reaches a limit, it need not be
+// all.
+func (w *labelled) cost(t tag, r canvas.Rect, base, limit float64) float64 {
 	if r.X < w.area.X || r.Y < w.area.Y || r.X+r.W > w.area.X+w.area.W || r.Y+r.H > w.area.Y+w.area.H {
 		return math.Inf(1)
 	}
@@ -173,7 +186,9 @@ func (w *labelled) cost(t tag, r canvas.Rect) float64 {
 	c := 0.0
 	for _, o := range w.keep {
 		if a := overlap(r, o); a > 0 {
-			c += 60 + a/2
+			if c += 60 + a/2; base+c >= limit {
+				return c
+			}
 		}
 	}
 	for _, l := range w.lines {
@@ -181,7 +196,7 @@ func (w *labelled) cost(t tag, r canvas.Rect) float64 {
 			c += 150
 		}
 	}
-	if t.leader {
+	if t.leader && base+c < limit {
 		from := nearestIn(r, t.at)
 		for _, o := range w.taken {
 			if _, _, ok := inside(from, t.at, o); ok {

@@ -64,6 +64,7 @@ const (
 	thumbing           // a scroll bar
 	dragging           // a Scroll's content
 	listing            // an open list
+	pulling            // a Border
 )
 
 // New makes a board that measures with r.
@@ -394,7 +395,7 @@ func (b *Board) Handle(ev input.Event, items []Item) (acts []Act, taken bool) {
 func (b *Board) follow(s *scene) {
 	if p := b.editing(s); p != nil {
 		room, size := b.lineRoom(p)
-		b.line.from, _ = window(b.Ruler, b.line.text, b.line.from, b.line.caret, size, room.W)
+		b.line.from, _ = window(b.Ruler, b.line.text, b.line.from, b.line.seen(), size, room.W)
 	}
 }
 

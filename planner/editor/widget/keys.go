@@ -1,6 +1,7 @@
 package widget
 
 import (
+	"math"
 	"strings"
 
 	"echowright/planner/editor/input"
@@ -13,7 +14,7 @@ func (h *taking) key(ev input.Event) bool {
 		b.ShowTip()
 		return true
 	}
-	shown := b.tip.id != ""
+	shown := b.tip.id != "" && b.list.id == "" // over an open list no tip is drawn
 	b.wait(spot{}, 0)
 	if p := b.editing(h.scene); p != nil && b.list.id == "" || p != nil && p.it.Kind == Search {
 		return h.lineKey(p, ev) || h.anyKey(ev, shown)
@@ -126,6 +127,9 @@ func (h *taking) page(it *Item, name string) bool {
 	return true
 }
 
+// pullStep is how far an arrow pulls a Border, points.
+const pullStep = 24
+
 // itemKey takes a key for the item with the focus.
 func (h *taking) itemKey(p *part, ev input.Event) bool {
 	if ev.Mods.Alt || ev.Mods.Ctrl && p.it.Kind != Row {
@@ -156,6 +160,9 @@ func (h *taking) itemKey(p *part, ev input.Event) bool {
 				h.step(h.rows(h.scene), -1, 1)
 			}
 			return true
+		case Border:
+			h.act(Act{ID: p.id, Do: Pulled, Index: max(0, int(math.Round(p.at.Y))+d*pullStep)})
+			return true
 		case Scroll:
 			h.scroll(p.it, h.offset(p.it)+float64(d)*lineHigh)
 			return true
@@ -165,8 +172,14 @@ func (h *taking) itemKey(p *part, ev input.Event) bool {
 		if ev.Name == "Left" {
 			d = -1
 		}
-		if p.it.Kind == Menu {
+		switch {
+		case p.it.Kind == Menu:
 			return h.along(p, d, ev.Mods)
+		case p.it.Kind == Fold:
+			if (d > 0) != p.it.Chosen {
+				h.activate(p, ev.Mods)
+			}
+			return true
 		}
 	case "Home", "End":
 		switch {
@@ -228,7 +241,9 @@ func (h *taking) activate(p *part, mods input.Mods) {
 		a.Do, a.Index, a.Value = Chosen, p.sub-1, p.it.Choices[p.sub-1].value()
 	case p.it.Kind == Row:
 		a.Do, a.Value = Chosen, p.it.Value
-	case p.it.Kind == Toggle:
+	case p.it.Kind == Border:
+		a.Do, a.Index = Pulled, -1
+	case p.it.Kind == Toggle, p.it.Kind == Fold:
 		a.Do = Toggled
 		if !p.it.Chosen {
 			a.Index = 1

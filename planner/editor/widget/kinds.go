@@ -21,6 +21,23 @@ func (it *Item) ink(usual draw.Ink, off bool) draw.Ink {
 	return usual
 }
 
+// wordInk is the ink a word is written in where its edge has that ink: those of lines and grounds are too pale to read.
+func wordInk(ink draw.Ink) draw.Ink {
+	switch ink {
+	case draw.Line, draw.Grid, draw.Body, draw.Beam, draw.Deaf, draw.None:
+		return draw.Quiet
+	}
+	return ink
+}
+
+// quiet is the ink of quiet text; under the pointer the ground is darker, and the text with it.
+func quiet(look state) draw.Ink {
+	if (look.hover || look.down) && !look.off {
+		return draw.Text
+	}
+	return draw.Quiet
+}
+
 func (p *pen) ring(at canvas.Rect) { p.edge(at, corner, draw.Chosen, 2, false) }
 
 func (p *pen) label(it *Item, at canvas.Rect, look state) {
@@ -168,8 +185,8 @@ func (p *pen) frame(it *Item, c cells, look state, active bool) {
 			p.ring(c.box)
 		}
 	}
-	p.text(it.Label, c.label, plain, draw.Quiet, false, left)
-	p.text(it.Note, c.note, small, it.ink(draw.Quiet, look.off), false, left)
+	p.text(it.Label, c.label, plain, quiet(look), false, left)
+	p.text(it.Note, c.note, small, wordInk(it.ink(quiet(look), look.off)), false, left)
 	if it.Wrong != "" {
 		p.lines(it.Wrong, c.wrong, small, draw.Blind, false, left)
 	}
@@ -206,7 +223,7 @@ func (b *Board) typedLine(p *pen, room canvas.Rect, size float64) {
 		return
 	}
 	l := &b.line
-	text, caret := l.text, l.caret
+	text, caret := l.text, l.seen()
 	lo, hi := l.span()
 	if l.compose != "" {
 		text = l.text[:l.caret] + l.compose + l.text[l.caret:]
@@ -320,7 +337,7 @@ func (p *pen) sheet(it *Item, at canvas.Rect, look state) {
 
 func (p *pen) plate(it *Item, at canvas.Rect, look state) {
 	p.sheet(it, at, look)
-	ink := it.ink(draw.Text, look.off)
+	ink := wordInk(it.ink(draw.Text, look.off))
 	p.verdict(canvas.Rect{X: at.X + 5, Y: at.Y + 6, W: edgeWide, H: at.H - 12}, it.Ink)
 	in := canvas.Rect{X: at.X + 16, Y: at.Y + 4, W: at.W - 16 - pad, H: (at.H - 8) / 2}
 	lower := canvas.Rect{X: in.X, Y: in.Y + in.H, W: in.W, H: in.H}
@@ -333,8 +350,8 @@ func (p *pen) plate(it *Item, at canvas.Rect, look state) {
 		return r
 	}
 	in = rest(in, it.Word, small, ink, true)
-	p.text(it.Label, in, small, draw.Quiet, false, left)
-	note := it.ink(draw.Quiet, look.off)
+	p.text(it.Label, in, small, quiet(look), false, left)
+	note := wordInk(it.ink(quiet(look), look.off))
 	lower = rest(lower, it.Note, small, note, false)
 	value := draw.Text
 	if look.off {
@@ -360,12 +377,46 @@ func (p *pen) row(it *Item, at canvas.Rect, look state) {
 		in.X, in.W = in.X+20, in.W-20
 	}
 	if it.Note != "" {
-		in.W -= p.text(it.Note, canvas.Rect{X: in.X + in.W*0.5, Y: in.Y, W: in.W * 0.5, H: in.H}, small, draw.Quiet, false, right) + gap
+		in.W -= p.text(it.Note, canvas.Rect{X: in.X + in.W*0.5, Y: in.Y, W: in.W * 0.5, H: in.H}, small, quiet(look), false, right) + gap
 	}
 	if it.Word != "" {
-		in.W -= p.text(it.Word, canvas.Rect{X: in.X + in.W*0.5, Y: in.Y, W: in.W * 0.5, H: in.H}, small, it.ink(draw.Text, look.off), true, right) + gap
+		in.W -= p.text(it.Word, canvas.Rect{X: in.X + in.W*0.5, Y: in.Y, W: in.W * 0.5, H: in.H}, small, wordInk(it.ink(draw.Text, look.off)), true, right) + gap
 	}
 	p.text(it.Label, in, it.size(), ink, it.Bold || it.Chosen, left)
+	if look.focus {
+		p.ring(at)
+	}
+}
+
+// foldHead is the heading of what can be folded away: a corner that points down while it is open.
+func (p *pen) foldHead(it *Item, at canvas.Rect, look state) {
+	if look.hover || look.down {
+		p.fill(at, 6, draw.Grid, 1)
+	}
+	mark := Onward
+	if it.Chosen {
+		mark = Down
+	}
+	p.mark(mark, canvas.Rect{X: at.X, Y: at.Y + (at.H-12)/2, W: 12, H: 12}, it.ink(draw.Text, look.off))
+	in := canvas.Rect{X: at.X + 18, Y: at.Y, W: at.W - 18 - 4, H: at.H}
+	if it.Note != "" {
+		in.W -= p.text(it.Note, canvas.Rect{X: in.X + in.W*0.4, Y: in.Y, W: in.W * 0.6, H: in.H}, small, quiet(look), false, right) + gap
+	}
+	p.text(it.Label, in, it.size(), it.ink(draw.Text, look.off), true, left)
+	if look.focus {
+		p.ring(at)
+	}
+}
+
+// border is a line with a grip in its middle.
+func (p *pen) border(at canvas.Rect, look state) {
+	ink, grip := draw.Line, draw.Quiet
+	if look.hover || look.down || look.focus {
+		ink, grip = draw.Quiet, draw.Text
+	}
+	y := math.Floor(at.Y+at.H/2) + 0.5
+	p.line(canvas.Point{at.X, y}, canvas.Point{at.X + at.W, y}, ink, 1)
+	p.fill(canvas.Rect{X: at.X + at.W/2 - 14, Y: y - 2.5, W: math.Min(28, at.W), H: 5}, 2.5, grip, 1)
 	if look.focus {
 		p.ring(at)
 	}
@@ -397,15 +448,15 @@ func (b *Board) card(p *pen, it *Item, at canvas.Rect, look state) {
 	foot := at.Y + at.H - 10
 	if len(ways) > 0 {
 		last := ways[len(ways)-1]
-		p.text(it.Note, canvas.Rect{X: last.X + last.W + gap, Y: last.Y, W: at.X + at.W - pad - last.X - last.W - gap, H: last.H}, small, draw.Quiet, false, left)
+		p.text(it.Note, canvas.Rect{X: last.X + last.W + gap, Y: last.Y, W: at.X + at.W - pad - last.X - last.W - gap, H: last.H}, small, quiet(look), false, left)
 		foot = last.Y - 6
 	} else if it.Note != "" {
 		h := lineStep(small)
-		p.text(it.Note, canvas.Rect{X: in.X, Y: foot - h, W: in.W, H: h}, small, draw.Quiet, false, left)
+		p.text(it.Note, canvas.Rect{X: in.X, Y: foot - h, W: in.W, H: h}, small, quiet(look), false, left)
 		foot -= h + 2
 	}
 	y := in.Y + in.H + 2
-	p.lines(it.Text, canvas.Rect{X: in.X, Y: y, W: in.W, H: foot - y}, plain, draw.Quiet, false, left)
+	p.lines(it.Text, canvas.Rect{X: in.X, Y: y, W: in.W, H: foot - y}, plain, quiet(look), false, left)
 }
 
 // cardHead is how high the first lines of a card are: its word beside its label, or over it when they have no room
@@ -434,7 +485,7 @@ func (b *Board) cardBeside(it *Item, width float64) bool {
 func (b *Board) drawCardHead(p *pen, it *Item, in canvas.Rect, look state) {
 	step := lineStep(plain)
 	if it.Word != "" {
-		w := p.text(it.Word, canvas.Rect{X: in.X, Y: in.Y, W: in.W, H: math.Min(in.H, step)}, plain, it.ink(draw.Text, look.off), true, left)
+		w := p.text(it.Word, canvas.Rect{X: in.X, Y: in.Y, W: in.W, H: math.Min(in.H, step)}, plain, wordInk(it.ink(draw.Text, look.off)), true, left)
 		if b.cardBeside(it, in.W) {
 			in.X, in.W = in.X+w+gap, in.W-w-gap
 		} else {

@@ -248,6 +248,14 @@ func clean(text string) string {
 	}, text)
 }
 
+// seen is the place that is kept in sight: the caret, but the beginning of a text that is chosen as a whole.
+func (l *line) seen() int {
+	if lo, hi := l.span(); lo == 0 && hi == len(l.text) {
+		return 0
+	}
+	return l.caret
+}
+
 // window is the part of a text that is shown in a width so that the caret is in it, starting at from if it can.
 func window(r canvas.Ruler, text string, from, caret int, size, width float64) (lo, hi int) {
 	wide := func(a, b int) float64 { return r.Width(text[a:b], size, false) }

@@ -63,6 +63,9 @@ func (b *Board) hang(l *rows) {
 		if c.Keys != "" {
 			w += keysGap + b.Ruler.Width(c.Keys, small, false)
 		}
+		if c.Figures != "" {
+			w += keysGap + b.Ruler.Width(c.Figures, small, false)
+		}
 		if c.Note != "" {
 			l.high = notedHigh
 			w = math.Max(w, b.Ruler.Width(c.Note, small, false))
@@ -227,7 +230,7 @@ func match(typed string, choices []Choice) []int {
 	var found [4][]int
 	for i, c := range choices {
 		label := fold(c.Label)
-		rest := label + " " + fold(c.Note) + " " + fold(c.Keys)
+		rest := label + " " + fold(c.Note) + " " + fold(c.Figures) + " " + fold(c.Keys)
 		rank := 0
 		for n, w := range want {
 			switch {

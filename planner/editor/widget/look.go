@@ -56,18 +56,18 @@ func (b *Board) Layers(items []Item) []canvas.Layer {
 			}
 		}
 	}
-	if l := b.rows(s); l != nil && l.p.it.Kind != Search {
+	if l := b.rows(s); l != nil {
+		clip := within(l.view, l.p.clip)
+		if l.p.it.Kind != Search {
+			p := &pen{ruler: b.Ruler}
+			p.fill(l.at, corner, draw.Plate, 1)
+			p.edge(l.at, corner, draw.Quiet, 1, false)
+			out = append(out, canvas.Layer{Name: "list", Shapes: p.shapes})
+			clip = l.view // a Search's rows stand in it, a list hangs over all
+		}
 		p := &pen{ruler: b.Ruler}
-		p.fill(l.at, corner, draw.Plate, 1)
-		p.edge(l.at, corner, draw.Quiet, 1, false)
-		out = append(out, canvas.Layer{Name: "list", Shapes: p.shapes})
-		p = &pen{ruler: b.Ruler}
 		b.drawRows(p, l)
-		out = append(out, canvas.Layer{Name: "list rows", Clip: l.view, Shapes: p.shapes})
-	} else if l != nil {
-		p := &pen{ruler: b.Ruler}
-		b.drawRows(p, l)
-		out = append(out, canvas.Layer{Name: "list rows", Clip: within(l.view, l.p.clip), Shapes: p.shapes})
+		out = append(out, canvas.Layer{Name: "list rows", Clip: clip, Shapes: p.shapes})
 	}
 	if p := b.drawTip(s, cut); p != nil {
 		out = append(out, canvas.Layer{Name: "tip", Shapes: p.shapes})
@@ -89,7 +89,7 @@ func (b *Board) draw(p *pen, s *scene, q *part) {
 	it, at := q.it, q.at
 	look := state{
 		hover: b.over == q.spot && !q.off(),
-		down:  b.grab.kind == press && b.grab.spot == q.spot && b.over == q.spot,
+		down:  (b.grab.kind == press || b.grab.kind == pulling) && b.grab.spot == q.spot && b.over == q.spot,
 		focus: b.focus == q.spot && b.ring,
 		off:   q.off(),
 		open:  b.list.id != "" && b.list.id == q.id && q.sub == 0,
@@ -128,6 +128,10 @@ func (b *Board) draw(p *pen, s *scene, q *part) {
 		p.plate(it, at, look)
 	case Row:
 		p.row(it, at, look)
+	case Fold:
+		p.foldHead(it, at, look)
+	case Border:
+		p.border(at, look)
 	case Menu:
 		p.menu(it, at, look)
 	case Scroll:
@@ -145,8 +149,11 @@ func (b *Board) draw(p *pen, s *scene, q *part) {
 
 // Cursor is how the pointer looks over the board; ok is false when the board has no say.
 func (b *Board) Cursor(items []Item) (look canvas.Cursor, ok bool) {
-	if b.grab.kind == selecting {
+	switch b.grab.kind {
+	case selecting:
 		return canvas.Beam, true
+	case pulling:
+		return canvas.Move, true
 	}
 	s := b.see(items)
 	if !b.hand {
@@ -168,6 +175,8 @@ func (b *Board) Cursor(items []Item) (look canvas.Cursor, ok bool) {
 		return canvas.Arrow, true
 	case p.it.Kind == Field, p.it.Kind == Search:
 		return canvas.Beam, true
+	case p.it.Kind == Border:
+		return canvas.Move, true
 	}
 	return canvas.Hand, true
 }

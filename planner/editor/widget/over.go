@@ -69,16 +69,28 @@ func (b *Board) drawRows(p *pen, l *rows) {
 		if l.mark > 0 {
 			in.X, in.W = in.X-2, in.W+2
 		}
+		note := draw.Quiet
+		if hot && !c.Disabled { // on its darker ground
+			note = draw.Text
+		}
 		if c.Keys != "" {
-			in.W -= p.text(c.Keys, canvas.Rect{X: in.X + in.W/2, Y: in.Y, W: in.W / 2, H: in.H}, small, draw.Quiet, false, right) + gap
+			in.W -= p.text(c.Keys, canvas.Rect{X: in.X + in.W/2, Y: in.Y, W: in.W / 2, H: in.H}, small, note, false, right) + gap
+		}
+		all := in
+		if c.Figures != "" {
+			at := canvas.Rect{X: in.X + in.W*0.3, Y: in.Y, W: in.W * 0.7, H: in.H}
+			if l.high == notedHigh {
+				at.Y, at.H = in.Y+4, 18
+			}
+			in.W -= p.text(c.Figures, at, small, ink, false, right) + gap
 		}
 		switch {
 		case c.Note != "" && l.high == notedHigh:
 			p.text(c.Label, canvas.Rect{X: in.X, Y: in.Y + 4, W: in.W, H: 18}, worth, ink, false, left)
-			p.text(c.Note, canvas.Rect{X: in.X, Y: in.Y + 22, W: in.W, H: 15}, small, draw.Quiet, false, left)
+			p.text(c.Note, canvas.Rect{X: in.X, Y: in.Y + 22, W: all.W, H: 15}, small, note, false, left)
 		case c.Note != "":
 			w := p.text(c.Label, in, worth, ink, false, left) + pad
-			p.text(c.Note, canvas.Rect{X: in.X + w, Y: in.Y, W: in.W - w, H: in.H}, small, draw.Quiet, false, left)
+			p.text(c.Note, canvas.Rect{X: in.X + w, Y: in.Y, W: in.W - w, H: in.H}, small, note, false, left)
 		default:
 			p.text(c.Label, in, worth, ink, false, left)
 		}
@@ -102,7 +114,14 @@ func (b *Board) drawThumb(p *pen, q *part) {
 	p.fill(canvas.Rect{X: thumb.X + (barHit-barWide)/2, Y: thumb.Y + 2, W: barWide, H: thumb.H - 4}, barWide/2, ink, 1)
 }
 
-const tipWide = 280.0
+// Sizes of a tip: as wide as it grows and as narrow as it is worth being, how far it stands off, and the room round its text.
+const (
+	tipWide  = 280.0
+	tipLeast = 80.0
+	tipGap   = 6.0
+	tipPadX  = 10.0
+	tipPadY  = 6.0
+)
 
 // drawTip draws the tool tip, or else what is wrong with the field at hand when it has no room beneath; nil when
 // there is neither.
@@ -125,31 +144,9 @@ func (b *Board) drawTip(s *scene, cut []string) *pen {
 	if text == "" {
 		return nil
 	}
-	wide := tipWide
-	if b.Size[0] > 0 {
-		wide = math.Max(60, math.Min(wide, b.Size[0]-2*gap-2*pad))
-	}
-	lines := typeset.Wrap(b.Ruler, text, plain, false, wide)
-	lines = lines[:min(len(lines), 20)]
-	w := 0.0
-	for _, l := range lines {
-		w = math.Max(w, b.Ruler.Width(l, plain, false))
-	}
-	at := canvas.Rect{W: math.Ceil(w) + 2*10, H: float64(len(lines))*lineStep(plain) + 2*6}
-	from := q.shown()
-	at.X, at.Y = from.X, from.Y+from.H+6
-	if q.it.Kind == Icon { // beside it, so that the next ones down stay in sight
-		at.X, at.Y = from.X+from.W+6, from.Y+(from.H-at.H)/2
-	}
-	if b.tip == b.over && (from.H > 60 || from.W > 2*tipWide) {
-		at.X, at.Y = b.at[0]+12, b.at[1]+18
-	}
-	if b.Size[0] > 0 && b.Size[1] > 0 {
-		at.X = math.Max(4, math.Min(at.X, b.Size[0]-4-at.W))
-		if at.Y+at.H > b.Size[1]-4 {
-			at.Y = from.Y - 6 - at.H
-		}
-		at.Y = math.Max(4, at.Y)
+	at, lines := b.placeTip(s, q, text)
+	if len(lines) == 0 {
+		return nil
 	}
 	p := &pen{ruler: b.Ruler}
 	p.fill(at, corner, draw.Plate, 1)
@@ -162,6 +159,82 @@ func (b *Board) drawTip(s *scene, cut []string) *pen {
 		p.text(l, canvas.Rect{X: at.X + 10, Y: at.Y + 6 + float64(i)*lineStep(plain), W: at.W - 19, H: lineStep(plain)}, plain, ink, false, left)
 	}
 	return p
+}
+
+// tipWays are the sides on which a tip may stand, in the order they are tried: beside a field, so that the fields over and
+// under it stay in sight, under what stands in a line with others.
+func tipWays(k Kind) [4]canvas.Point {
+	switch k {
+	case Icon:
+		return [4]canvas.Point{{1, 0}, {-1, 0}, {0, -1}, {0, 1}}
+	case Field, Pick, Toggle, Row, Fold, Border, Card, Label, Title, Scroll:
+		return [4]canvas.Point{{-1, 0}, {1, 0}, {0, -1}, {0, 1}}
+	}
+	return [4]canvas.Point{{0, 1}, {0, -1}, {-1, 0}, {1, 0}}
+}
+
+// placeTip is where the tip of a part stands, and its lines: in the window, and neither over the part nor over the field
+// that is being typed in. Where no side has room for all, the lines that find room on the best; none when there is none.
+func (b *Board) placeTip(s *scene, q *part, text string) (best canvas.Rect, lines []string) {
+	from := q.shown()
+	typing := canvas.Rect{}
+	if e := b.editing(s); e != nil {
+		typing = e.shown()
+	}
+	window := canvas.Rect{W: b.Size[0], H: b.Size[1]}
+	if window.W <= 0 || window.H <= 0 {
+		window = everywhere
+	}
+	window = window.Inset(4)
+	for _, way := range tipWays(q.it.Kind) {
+		room := window
+		switch {
+		case way[0] < 0:
+			room.W = from.X - tipGap - room.X
+		case way[0] > 0:
+			room.X, room.W = from.X+from.W+tipGap, room.X+room.W-from.X-from.W-tipGap
+		case way[1] < 0:
+			room.H = from.Y - tipGap - room.Y
+		default:
+			room.Y, room.H = from.Y+from.H+tipGap, room.Y+room.H-from.Y-from.H-tipGap
+		}
+		all := typeset.Wrap(b.Ruler, text, plain, false, math.Min(tipWide, room.W-2*tipPadX))
+		if room.W < tipLeast {
+			continue
+		}
+		all = all[:min(len(all), 20)]
+		n := min(len(all), int((room.H-2*tipPadY)/lineStep(plain)))
+		if n <= len(lines) {
+			continue
+		}
+		w := 0.0
+		for _, l := range all[:n] {
+			w = math.Max(w, b.Ruler.Width(l, plain, false))
+		}
+		at := canvas.Rect{W: math.Min(math.Ceil(w)+2*tipPadX, room.W), H: float64(n)*lineStep(plain) + 2*tipPadY}
+		switch {
+		case way[0] != 0:
+			at.X, at.Y = room.X, from.Y+(from.H-at.H)/2
+			if way[0] < 0 {
+				at.X = room.X + room.W - at.W
+			}
+		default:
+			at.X, at.Y = from.X, room.Y
+			if way[1] < 0 {
+				at.Y = room.Y + room.H - at.H
+			}
+		}
+		at.X = math.Max(room.X, math.Min(at.X, room.X+room.W-at.W))
+		at.Y = math.Max(room.Y, math.Min(at.Y, room.Y+room.H-at.H))
+		if typing.W > 0 && at.Inset(-1).Meets(typing) {
+			continue
+		}
+		best, lines = at, all[:n]
+		if n == len(all) {
+			break
+		}
+	}
+	return best, lines
 }
 
 // tipText is what the tip of a part says: an icon's name and key, what it is for, or what had to be shortened.

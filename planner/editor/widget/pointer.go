@@ -33,6 +33,9 @@ func (h *taking) move(ev input.Event) bool {
 			h.scroll(p.it, b.grab.off-(ev.At[1]-b.grab.from[1]))
 		}
 		return true
+	case pulling:
+		h.act(Act{ID: b.grab.spot.id, Do: Pulled, Index: max(0, int(math.Round(ev.At[1]-b.grab.off)))})
+		return true
 	case press:
 		if s := h.scroller(b.grab.from); s != nil && math.Abs(ev.At[1]-b.grab.from[1]) > dragAfter {
 			b.grab = grab{kind: dragging, spot: s.spot, from: ev.At, off: b.offset(s.it)}
@@ -129,6 +132,13 @@ func (h *taking) press(ev input.Event) bool {
 		h.openList(p)
 		b.grab = grab{kind: listing, from: ev.At}
 		return true
+	case Border:
+		if ev.Clicks == 2 {
+			h.act(Act{ID: p.id, Do: Pulled, Index: -1})
+			return true
+		}
+		b.grab = grab{kind: pulling, spot: p.spot, from: ev.At, off: ev.At[1] - p.at.Y}
+		return true
 	case Row:
 		if ev.Clicks == 2 {
 			h.act(Act{ID: p.id, Do: Opened, Value: p.it.Value, Mods: ev.Mods})
@@ -180,7 +190,7 @@ func (h *taking) place(p *part, q canvas.Point) int {
 	if q[0] < room.X {
 		return b.line.left(b.line.from)
 	}
-	lo, hi := window(b.Ruler, b.line.text, b.line.from, b.line.caret, size, room.W)
+	lo, hi := window(b.Ruler, b.line.text, b.line.from, b.line.seen(), size, room.W)
 	at := nearest(b.Ruler, b.line.text, lo, hi, size, q[0]-room.X)
 	if at == hi && q[0] > room.X+room.W {
 		at = b.line.right(hi)
@@ -218,6 +228,8 @@ func (h *taking) lift(ev input.Event) bool {
 				h.choose(l, n, Act{Mods: ev.Mods})
 			}
 		}
+	case pulling:
+		b.dirty = true
 	case press:
 		b.dirty = true
 		b.wait(spot{}, 0)

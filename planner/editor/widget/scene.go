@@ -126,7 +126,7 @@ func (s *scene) takesFocus(p *part) bool {
 		return true
 	}
 	switch p.it.Kind {
-	case Button, Icon, Field, Pick, Toggle, Plate, Row, Menu, Card, Search:
+	case Button, Icon, Field, Pick, Toggle, Plate, Row, Fold, Border, Menu, Card, Search:
 		return true
 	case Label, Title:
 		return p.it.Hint != "" // so that what it explains is reached without pointing
@@ -150,7 +150,7 @@ func (p *part) answers() bool {
 		return false
 	}
 	switch p.it.Kind {
-	case Button, Icon, Field, Pick, Toggle, Plate, Row, Menu, Card, Search:
+	case Button, Icon, Field, Pick, Toggle, Plate, Row, Fold, Border, Menu, Card, Search:
 		return true
 	case Dialog:
 		return p.sub > 0

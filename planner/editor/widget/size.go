@@ -67,6 +67,8 @@ func (b *Board) Height(it Item, width float64) float64 {
 		return lineHigh + 2 + lines(it.Wrong, small, false, wrong.W) + 2
 	case Plate:
 		return 38
+	case Border:
+		return 11
 	case Card:
 		w := width - cardLeft - pad
 		h := 8 + b.cardHead(&it, w)
@@ -107,6 +109,13 @@ func (b *Board) Width(it Item) float64 {
 		w += 2 * pad
 	case Toggle:
 		w += 16 + gap
+	case Fold:
+		w += 22
+		if it.Note != "" {
+			w += gap + b.Ruler.Width(it.Note, small, false)
+		}
+	case Border:
+		return 28
 	case Icon:
 		w = 34
 		if it.Keys != "" {
@@ -143,7 +152,7 @@ func (it *Item) size() float64 {
 	return plain
 }
 
-func (it *Item) bold() bool { return it.Bold || it.Kind == Title }
+func (it *Item) bold() bool { return it.Bold || it.Kind == Title || it.Kind == Fold }
 
 // cells are the parts of a Field or Pick.
 type cells struct{ label, box, note, wrong canvas.Rect }

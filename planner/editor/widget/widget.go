@@ -34,6 +34,8 @@ const (
 	Toggle             // Label beside a box that Chosen ticks
 	Plate              // a verdict: Label the question, Value, Word, Note what was asked, Ink of the edge
 	Row                // of a list: Label, Word, Note at the right, Mark; Chosen
+	Fold               // the heading of what can be folded away: Label, Note at the right; Chosen while it is open
+	Border             // between two parts of a panel, pulled up and down
 	Menu               // Label, opens Choices
 	Scroll             // room for items In it, Tall high in all; leave 12 points free at their right
 	Card               // a finding: Word and Label, Text, all in as many lines as they need, Ink of the edge, a way out a Choice, Note beside them
@@ -77,6 +79,7 @@ type Item struct {
 type Choice struct {
 	Label    string
 	Value    string // handed over in the Act; the label when empty
+	Figures  string // at the right of the label
 	Note     string
 	Keys     string
 	Ticked   bool
@@ -101,11 +104,12 @@ const (
 	Committed           // the text of a Field is to be Value
 	Cancelled           // a Field's text was put back, a Dialog or a Search is to go
 	Chosen              // of Choices the one at Index with Value; a Row with its Value
-	Toggled             // Index 1 on, 0 off
+	Toggled             // Index 1 on, 0 off; a Fold open or shut
 	Opened              // a list was opened; a Row by double click or Enter
 	Closed              // a list was closed
 	Copy                // Value is to go to the clipboard
 	Paste               // the clipboard's text is asked for: hand it to Insert
+	Pulled              // a Border to the height Index in points, -1: back to where it is usually
 )
 
 // Act is something done to an item.
