@@ -15,6 +15,7 @@ import (
 	"echowright/planner/editor/live"
 	"echowright/planner/editor/typeset"
 	"echowright/planner/export"
+	"echowright/planner/plan"
 )
 
 // desk is an editor under test, without a window: hands are method calls, time stands still but for wait.
@@ -40,7 +41,14 @@ func (a *atOnce) Ask(q live.Question) {
 		return
 	}
 	p, err := a.memory.See(context.Background(), sc)
-	a.answers = append(a.answers, live.Answer{Number: q.Number, Stage: live.Seen, Plan: p, Err: err})
+	seen := live.Answer{Number: q.Number, Stage: live.Seen, Plan: p, Err: err}
+	if q.Beams != (planner.Beams{}) && err == nil {
+		var other *plan.Plan
+		if other, err = new(planner.Memory).See(context.Background(), q.Beams.Of(sc)); err == nil {
+			seen.Beams = append([]plan.Lobe{}, other.Lobes...)
+		}
+	}
+	a.answers = append(a.answers, seen)
 	if err != nil || q.Dragging {
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"echowright/geometry"
+	"echowright/planner"
 	"echowright/planner/diag"
 	"echowright/planner/editor/canvas"
 	"echowright/planner/editor/input"
@@ -52,18 +53,21 @@ type Editor struct {
 	doc  *layout.Document
 
 	// What is known of it.
-	number  int       // of the last question asked
-	drafted diag.List // what is wrong or missing in the text alone
-	faults  diag.List
-	missing []string
-	read    known[*scene.Scene]
-	outline *geometry.Outline // of the scene read
-	seen    known[*plan.Plan] // coverage
-	whole   known[*plan.Plan] // and the firing plan
-	shown   *plan.Plan        // both put together
-	plates  []Verdict         // of what is shown
-	harmed  disturbances      // of the firing plan
-	broken  string            // why there is no plan
+	number   int       // of the last question asked
+	drafted  diag.List // what is wrong or missing in the text alone
+	faults   diag.List
+	missing  []string
+	read     known[*scene.Scene]
+	outline  *geometry.Outline // of the scene read
+	seen     known[*plan.Plan] // coverage
+	whole    known[*plan.Plan] // and the firing plan
+	shown    *plan.Plan        // both put together
+	plates   []Verdict         // of what is shown
+	beams    planner.Beams     // to look at
+	lookedAt []plan.Lobe       // those beams, of what is seen; nil for those that decide
+	drawn    *plan.Plan        // what is shown, with them
+	harmed   disturbances      // of the firing plan
+	broken   string            // why there is no plan
 
 	// What hands are doing.
 	tool       Tool
@@ -175,6 +179,7 @@ func (e *Editor) start(file string, data []byte) {
 	e.log = undo.New(string(data), history(data))
 	e.doc, e.faults, e.missing, e.broken = nil, nil, nil, ""
 	e.read, e.seen, e.whole, e.shown, e.outline = known[*scene.Scene]{}, known[*plan.Plan]{}, known[*plan.Plan]{}, nil, nil
+	e.beams, e.lookedAt, e.drawn = planner.Beams{}, nil, nil
 	e.chosen, e.thing, e.gesture, e.moved, e.probe = nil, view.Thing{}, nil, nil, nil
 	e.fitted, e.playing, e.mark, e.kept = false, false, 0, string(data)
 	e.mountWith = mounts{mirror: true}
@@ -199,7 +204,7 @@ func (e *Editor) adoptAs(doc *layout.Document, drafted diag.List, dragging bool)
 func (e *Editor) ask(text []byte, dragging bool) {
 	e.number++
 	e.pulled = pulled{}
-	e.cfg.Analysis.Ask(live.Question{Number: e.number, File: e.name(), Text: text, Dragging: dragging})
+	e.cfg.Analysis.Ask(live.Question{Number: e.number, File: e.name(), Text: text, Dragging: dragging, Beams: e.beams})
 	e.stale = true
 }
 
@@ -299,6 +304,7 @@ func (e *Editor) take() {
 			continue
 		case live.Seen:
 			e.seen = known[*plan.Plan]{a.Number, a.Plan}
+			e.lookedAt = a.Beams
 			if a.Number == e.number && !e.dragging() {
 				e.moved = nil
 			}
@@ -334,14 +340,19 @@ func (e *Editor) learn(a live.Answer) {
 // show puts what is seen and the firing plan together, the latter maybe of before the last change.
 func (e *Editor) show() {
 	if e.seen.value == nil {
-		e.shown = nil
+		e.shown, e.drawn = nil, nil
 		return
 	}
 	p := *e.seen.value
 	if w := e.whole.value; w != nil && e.seen.value != w {
 		p.Schedule, p.Crosstalk, p.Warnings, p.Ready = w.Schedule, w.Crosstalk, w.Warnings, w.Ready
 	}
-	e.shown = &p
+	e.shown, e.drawn = &p, &p
+	if e.lookedAt != nil {
+		other := p
+		other.Lobes, other.Overlaps = e.lookedAt, nil
+		e.drawn = &other
+	}
 	e.harmed.count(e.whole.value)
 	e.plates = verdicts(e.shown, e.harmed)
 	if !e.fitted {

@@ -315,9 +315,11 @@ func (e *Editor) chooseBy(by int) {
 
 // fourAtOnce tries what four readings at once would bring: a change like any other, to be undone.
 func (e *Editor) fourAtOnce() {
+	before := e.verdictLine()
 	if e.change(words.fourAtOnce, atOnce, e.doc,
 		layout.Edit{Do: layout.Set, Path: "controller.reading", Text: "capture"},
 		layout.Edit{Do: layout.Set, Path: "controller.at-once", Text: "4"}) {
+		e.tried = &trial{words.fourAtOnce, before, e.number}
 		e.say(words.fourAtOnceSaid)
 	}
 }

@@ -208,6 +208,11 @@ func (e *Editor) shelfItems(at places) (items []widget.Item) {
 			Mark: []widget.Mark{widget.Plus, widget.Minus, widget.Whole}[i], Label: a.name, Hint: a.help,
 		})
 	}
+	if said := words.beamsLookedAt(e.beams); said != "" {
+		it := widget.Item{ID: "do:beams-usual", Kind: widget.Button, Label: said + "  ×", Hint: words.helpBeamsUsual}
+		it.At = canvas.Rect{X: at.drawing.X + 58, Y: at.drawing.Y + 8, W: min(e.board.Width(it), at.drawing.W-120), H: 26}
+		items = append(items, it)
+	}
 	if at.narrow {
 		items = append(items, widget.Item{ID: "do:sheet", Kind: widget.Icon, At: canvas.Rect{X: at.drawing.X + at.drawing.W - 40, Y: at.drawing.Y + 8, W: 32, H: 32}, Mark: widget.Side, Label: words.sheet, Chosen: e.drawer})
 	}
@@ -273,7 +278,7 @@ func (e *Editor) paint() *canvas.Frame {
 	if e.shown != nil {
 		looks := e.looksNow()
 		looks.Clear = e.covered(at, items)
-		layers := view.Drawing(&e.cache, e.shown, e.liveNow(), e.cam, looks, e.cfg.Ruler)
+		layers := view.Drawing(&e.cache, e.drawn, e.liveNow(), e.cam, looks, e.cfg.Ruler)
 		if l, ok := e.photoLayer(); ok && len(layers) > 0 { // on the paper, under all the rest
 			layers = slices.Insert(layers, 1, l)
 		}
@@ -309,7 +314,7 @@ func (e *Editor) paint() *canvas.Frame {
 // covered is what lies over the drawing: no label goes there.
 func (e *Editor) covered(at places, items []widget.Item) (rs []canvas.Rect) {
 	for _, it := range items {
-		if it.Kind == widget.Icon && it.At.Meets(at.drawing) {
+		if (it.Kind == widget.Icon || it.ID == "do:beams-usual") && it.At.Meets(at.drawing) {
 			rs = append(rs, it.At)
 		}
 	}

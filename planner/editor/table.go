@@ -3,6 +3,7 @@ package editor
 import (
 	"time"
 
+	"echowright/planner"
 	"echowright/planner/editor/live"
 	"echowright/planner/editor/view"
 )
@@ -39,6 +40,13 @@ func actions() []action {
 		{id: "target", menu: w.menuLook, name: w.actTarget, keys: "O", help: w.helpTarget, rule: true, do: (*Editor).nextTarget},
 		{id: "state", menu: w.menuLook, name: w.actState, help: w.helpState, can: func(e *Editor) bool { return e.shown != nil && len(states(e.shown)) > 1 }, do: (*Editor).nextState},
 		looksAction("lobes", w.actLobes, "B", w.helpLobes, func(l *view.Looks) *bool { return &l.Lobes }),
+		{id: "beams-strong", menu: w.menuLook, name: w.actBeamsStrong, help: w.helpBeamsStrong, can: hasDoc, on: func(e *Editor) bool { return e.beams.Strong }, do: func(e *Editor) {
+			b := e.beams
+			b.Strong = !b.Strong
+			e.lookAtBeams(b)
+		}},
+		{id: "beams-height", menu: w.menuLook, name: w.actBeamsHeight, help: w.helpBeamsHeight, can: hasDoc, on: func(e *Editor) bool { return e.beams.AtHeight }, do: func(e *Editor) { e.dialog = newHeight(e) }},
+		{id: "beams-usual", name: w.actBeamsUsual, help: w.helpBeamsUsual, can: func(e *Editor) bool { return e.beams != planner.Beams{} }, do: func(e *Editor) { e.lookAtBeams(planner.Beams{}) }},
 		looksAction("blind", w.actBlind, "H", w.helpBlind, func(l *view.Looks) *bool { return &l.Blind }),
 		looksAction("zones", w.actZones, "", w.helpZones, func(l *view.Looks) *bool { return &l.Zones }),
 		looksAction("overlaps", w.actOverlaps, "", w.helpOverlaps, func(l *view.Looks) *bool { return &l.Overlaps }),

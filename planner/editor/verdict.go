@@ -139,7 +139,7 @@ func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
 	case !scheduled:
 		v.State = Working
 	default:
-		v.Is = plan.Milliseconds(s.CycleUs)
+		v.Is = plan.Milliseconds(s.RunsUs())
 		if s.Proven {
 			v.Title = words.shortestCycle
 		}
@@ -151,6 +151,9 @@ func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
 			}
 		} else {
 			v.Asked = words.within(plan.Milliseconds(s.BudgetUs))
+		}
+		if s.NotKept != "" {
+			v.Asked = words.notKept
 		}
 	}
 	return v

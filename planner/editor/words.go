@@ -4,13 +4,14 @@ import (
 	"fmt"
 	"strings"
 
+	"echowright/planner"
 	"echowright/planner/plan"
 )
 
 // words is every text the editor shows that is not made by the planner: one place to read and to translate them.
 var words = wordList{
 	seen: "Seen", blindSpots: "Widest hidden thing", disturbance: "Pairs disturbed", firingCycle: "Firing cycle", shortestCycle: "Firing cycle, shortest",
-	notAsked: "not asked yet", square: "square to the outline", reckoning: "reckoning",
+	notAsked: "not asked yet", notKept: "not kept", square: "square to the outline", reckoning: "reckoning",
 	untitled: "not saved yet", nothingOpen: "Nothing open", machine: "The machine", mounting: "Mounting",
 	zone: "zone", part: "part", target: "target", assumed: "assumed", ownKind: "of this layout", no: "no", wholeFile: "the file", fault: "fault",
 	sheet: "Values", cancel: "Cancel", close: "Close",
@@ -80,6 +81,10 @@ var words = wordList{
 	actAll: "Choose all sensors", helpAll: "Chooses every sensor.", actNext: "Next sensor", helpNext: "Goes round the sensors.", actPrevious: "Previous sensor", helpPrevious: "Goes round the sensors the other way.",
 	actFit: "Show all", helpFit: "Shows the machine, its zones and beams.", actIn: "Nearer", helpIn: "Makes the drawing larger.", actOut: "Farther", helpOut: "Makes the drawing smaller.",
 	actTarget: "Beams for the next target", helpTarget: "A beam is where a target is seen for certain; each target has its own.", actState: "Next state", helpState: "Shows the machine in its next state.",
+	actBeamsStrong: "Beams at their strongest", helpBeamsStrong: "Shows how far they reach at the highest supply, in the weather that swallows least; what counts as seen stays as it is.",
+	actBeamsHeight: "Beams at a height…", helpBeamsHeight: "Shows where a ball as wide as the target is seen at one height.",
+	actBeamsUsual: "Beams that decide", helpBeamsUsual: "Shows the beams again that decide what is seen: of the whole target, at the weak end of supply and weather.",
+	beamsHeightText: "A ball as wide as the target stands in for it, its middle at this height. Leave it empty for the target itself.", beamsHeightDo: "Look there", notBelowGround: "a height above the ground, from 0 m",
 	actLobes: "Beams", helpLobes: "Shows where each sensor sees the target for certain.", actBlind: "Blind spots", helpBlind: "Shows what is unseen, hatched, and why.",
 	actZones: "Zones", helpZones: "Shows where something must be seen.", actOverlaps: "Overlaps", helpOverlaps: "Marks where the chosen beams overlap.",
 	actPaths: "Disturbance paths", helpPaths: "Shows the way the loudest foreign sound takes.", actStops: "Stopping distance", helpStops: "Shows the first warning against the way needed to stop.", actGrid: "Grid", helpGrid: "Shows lines in round units.",
@@ -107,6 +112,7 @@ type wordList struct {
 	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                                                                                                                                                                                                                                                                                                                                                                      string
 	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathEmpty, findTitle                                                                                                                                                                                                                                                                                                                                                                                    string
 	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                                                                                                                                                                                                                                                                                                                                                                string
+	notKept, actBeamsStrong, helpBeamsStrong, actBeamsHeight, helpBeamsHeight, actBeamsUsual, helpBeamsUsual, beamsHeightText, beamsHeightDo, notBelowGround                                                                                                                                                                                                                                                                                                                    string
 	changedName, keptTitle, keptTake, keptLeave, aboutTitle, menuFile, menuEdit, menuLook                                                                                                                                                                                                                                                                                                                                                                                       string
 	menuHand, actNew, helpNew, actSample, helpSample, actOpen, helpOpen, actSave                                                                                                                                                                                                                                                                                                                                                                                                string
 	helpSave, actSaveAs, helpSaveAs, actQuit, helpQuit, actUndo, helpUndo, actRedo                                                                                                                                                                                                                                                                                                                                                                                              string
@@ -180,6 +186,22 @@ func (wordList) redone(name string) string  { return "Made again: " + name }
 func (wordList) saved(name string) string   { return "Saved as " + name }
 func (wordList) takenAway(to string) string { return "Everything is in " + to }
 func (wordList) mounted(name string) string { return "Mounted " + name }
+
+// beamsLookedAt says which beams are drawn, where they are not those that decide.
+func (wordList) beamsLookedAt(b planner.Beams) string {
+	at := ""
+	if b.AtHeight {
+		at = " of a ball at " + lengthText(b.HeightM)
+	}
+	switch {
+	case b.Strong:
+		return "Beams" + at + " at their strongest"
+	case b.AtHeight:
+		return "Beams" + at
+	}
+	return ""
+}
+
 func (wordList) beamsFor(t string) string   { return "Beams for " + t }
 func (wordList) stateShown(s string) string { return "State " + s }
 

@@ -306,3 +306,19 @@ func TestBeatOfTwoThatFireByThemselves(t *testing.T) {
 		}
 	}
 }
+
+// Others of one drift are told of together, each name once; one of another drift by itself.
+func TestBeatsAlikeAreToldOnce(t *testing.T) {
+	sc := bench(4, 4)
+	sc.Kinds[0].Timing = scene.Timing{By: scene.ByItself, OwnPeriod: scene.TimeSpan{Lo: 98 * ms, Hi: 100 * ms}}
+	quick := sc.Kinds[0]
+	quick.Timing.OwnPeriod = scene.TimeSpan{Lo: 45 * ms, Hi: 48 * ms}
+	sc.Kinds = append(sc.Kinds, quick)
+	sc.Sensors[2].Kind = 1
+	arcs := []crosstalk.Arc{arc(1, 0, 2*ms, 3*ms), arc(0, 2, 2*ms, 3*ms), arc(3, 0, 2*ms, 3*ms)}
+	f, _ := finding(solve(t, sc, clocks(4, 10*ms, 0), arcs), CodeByItself)
+	want := "; against s2 and s4 it may keep step, and then meets the same window every time, or for long none; against s3 it slips by 2 ms or more"
+	if !strings.Contains(f.Text, want) || strings.Count(f.Text, "keep step") != 1 {
+		t.Errorf("%q, want %q", f.Text, want)
+	}
+}

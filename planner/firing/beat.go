@@ -39,9 +39,30 @@ func (w *work) beat(period scene.TimeSpan) string {
 		against, plan.Milliseconds(least), plan.Milliseconds(most), each, plan.Duration(soonest), plan.Duration(latest))
 }
 
-// beatWith says how two modules drift through each other, of which the one disturbs the other and either fires by its own period.
-// How far both are known to differ is the least slip, and the windows met are not the same again before it adds up to a period.
-func (w *work) beatWith(i, other int) string {
+// beatsWith says how a module drifts through others that disturb it or that it disturbs, all of which fire by periods of their own:
+// of those alike, once.
+func (w *work) beatsWith(i int, others []int) (text string) {
+	var drifts []string
+	names := map[string][]string{}
+	for _, other := range others {
+		drift := w.driftPast(i, other)
+		if drift == "" {
+			continue
+		}
+		if names[drift] == nil {
+			drifts = append(drifts, drift)
+		}
+		names[drift] = append(names[drift], w.sc.Sensors[other].Name)
+	}
+	for _, drift := range drifts {
+		text += "; against " + join(names[drift]) + " it " + drift
+	}
+	return text
+}
+
+// driftPast says how the windows of two modules that fire by periods of their own pass each other. How far both are known to differ
+// is the least slip, and the windows met are not the same again before it adds up to a period.
+func (w *work) driftPast(i, other int) string {
 	a, b := w.sc.Kinds[w.sc.Sensors[i].Kind].Timing.OwnPeriod, w.sc.Kinds[w.sc.Sensors[other].Kind].Timing.OwnPeriod
 	long, short := [2]int64{a.Lo.Microseconds(), a.Hi.Microseconds()}, [2]int64{b.Lo.Microseconds(), b.Hi.Microseconds()}
 	if long[0] < short[0] {
@@ -50,14 +71,13 @@ func (w *work) beatWith(i, other int) string {
 	if short[0] <= 0 || long[1] < long[0] || short[1] < short[0] {
 		return ""
 	}
-	against := "; against " + w.sc.Sensors[other].Name
 	n := long[0] / short[1]
 	if n == 0 || long[0] == n*short[1] || long[1] >= (n+1)*short[0] {
-		return against + " it may keep step, and then meets the same window every time, or for long none"
+		return "may keep step, and then meets the same window every time, or for long none"
 	}
 	slips := min(long[0]-n*short[1], (n+1)*short[0]-long[1])
-	return fmt.Sprintf("%s it slips by %s or more each firing of the slower, and is back at the same windows within %s",
-		against, plan.Milliseconds(slips), plan.Duration(int64(float64(long[1])*float64(short[1])/float64(slips))))
+	return fmt.Sprintf("slips by %s or more each firing of the slower, and is back at the same windows within %s",
+		plan.Milliseconds(slips), plan.Duration(int64(float64(long[1])*float64(short[1])/float64(slips))))
 }
 
 // keepsStep names the whole ratio of period and cycle that the span from lo to hi holds, if any.

@@ -120,9 +120,7 @@ func (w *work) byThemselves() []plan.Finding {
 		}
 		text += w.beat(period)
 		slices.Sort(others)
-		for _, other := range others {
-			text += w.beatWith(i, other)
-		}
+		text += w.beatsWith(i, others)
 		fs = append(fs, plan.Finding{Severity: plan.NotMet, Code: CodeByItself, Text: text, Where: s.Name, Mend: "a module that fires when it is asked, or one on a carrier the others do not hear"})
 	}
 	return fs

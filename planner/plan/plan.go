@@ -4,6 +4,7 @@
 package plan
 
 import (
+	"math"
 	"slices"
 
 	"github.com/golang/geo/r2"
@@ -331,6 +332,11 @@ type Schedule struct {
 	NotKept string `json:"not_kept,omitempty"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
+}
+
+// RunsUs is how long a cycle lasts as the controller runs it, at the longest: in whole ticks, or with no echo at all.
+func (s Schedule) RunsUs() int64 {
+	return int64(math.Ceil(max(s.RealisedCycleUs, float64(s.WorstCycleUs))))
 }
 
 // Warning is the room a machine has to stop on one way of travel, in one state, before a target of a zone

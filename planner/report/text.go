@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -187,7 +186,7 @@ func causeAt(p *plan.Plan, c plan.Coverage) string {
 
 func cycleDemand(p *plan.Plan) demand {
 	s := p.Schedule
-	runs := int64(math.Ceil(max(s.RealisedCycleUs, float64(s.WorstCycleUs))))
+	runs := s.RunsUs()
 	d := demand{label: "cycle", what: fmt.Sprintf("%d groups", len(s.Groups)), is: plan.Milliseconds(runs), met: s.BudgetUs == 0 || runs <= s.BudgetUs, asked: "not asked", why: firstLine(s.Why)}
 	if len(s.Groups) == 1 {
 		d.what = "1 group"

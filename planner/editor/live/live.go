@@ -29,8 +29,9 @@ import (
 type Question struct {
 	Number   int // of the asker's choosing; its answers carry it
 	File     string
-	Text     []byte // not to be changed afterwards
-	Dragging bool   // the hand has not let go: no remedies are tried
+	Text     []byte        // not to be changed afterwards
+	Dragging bool          // the hand has not let go: no remedies are tried
+	Beams    planner.Beams // to look at, beside those that decide
 }
 
 // Stage is how far an answer goes. The stages of a question come in this order; those that a newer question overtakes do not
@@ -53,6 +54,8 @@ type Answer struct {
 	Missing []string // what a half-built machine lacks
 	Scene   *scene.Scene
 	Plan    *plan.Plan // from Seen on
+	// Beams are the lobes the question asked for to look at, at the stage Seen; nil where it asked for those of Plan.
+	Beams []plan.Lobe
 	// Err says that the stage failed; no other follows, and Plan is nil. A panic of the analysis comes as one that begins
 	// with "internal fault", the place of it on the lines after the first.
 	Err  error
@@ -81,6 +84,7 @@ type steps struct {
 	read  func(file string, text []byte) (*scene.Scene, []string, diag.List)
 	see   func(ctx context.Context, sc *scene.Scene) (*plan.Plan, error)
 	whole func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error)
+	beams func(ctx context.Context, sc *scene.Scene, b planner.Beams) ([]plan.Lobe, error)
 	// share sets how many processors coverage may use from then on; 0 is all.
 	share func(workers int)
 	// forget drops what is remembered between questions, after a fault that may have left it half done.
@@ -90,7 +94,7 @@ type steps struct {
 // New starts a runner. kinds are the built-in kinds of module. wake is called after each answer, from another
 // goroutine; it must not block and may be nil.
 func New(kinds []byte, wake func()) *Runner {
-	memory := new(planner.Memory)
+	memory, others := new(planner.Memory), new(planner.Memory)
 	builtIn, bad := layout.ParseKinds("built-in kinds", kinds)
 	return start(steps{
 		read: func(file string, text []byte) (*scene.Scene, []string, diag.List) {
@@ -103,8 +107,15 @@ func New(kinds []byte, wake func()) *Runner {
 		whole: func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error) {
 			return memory.Analyse(ctx, sc, o)
 		},
-		share:  func(workers int) { memory.Workers = workers },
-		forget: func() { memory = new(planner.Memory) },
+		beams: func(ctx context.Context, sc *scene.Scene, b planner.Beams) ([]plan.Lobe, error) {
+			p, err := others.See(ctx, b.Of(sc))
+			if err != nil {
+				return nil, err
+			}
+			return append([]plan.Lobe{}, p.Lobes...), nil // none is not nil
+		},
+		share:  func(workers int) { memory.Workers, others.Workers = workers, workers },
+		forget: func() { memory, others = new(planner.Memory), new(planner.Memory) },
 	}, wake)
 }
 
@@ -178,7 +189,12 @@ func (r *Runner) answer(q Question) {
 		return
 	}
 	r.steps.share(workers(q.Dragging))
-	seen := stage(Seen, func() (*plan.Plan, error) { return r.steps.see(r.life, a.Scene) })
+	seen := stage(Seen, func() (p *plan.Plan, err error) {
+		if p, err = r.steps.see(r.life, a.Scene); err == nil && q.Beams != (planner.Beams{}) {
+			a.Beams, err = r.steps.beams(r.life, a.Scene, q.Beams)
+		}
+		return p, err
+	})
 	if !seen || later.Err() != nil {
 		return
 	}

@@ -2,7 +2,6 @@ package draw
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -14,51 +13,6 @@ func TestStepIsRoundAndLargeEnough(t *testing.T) {
 	for _, c := range []struct{ least, want float64 }{{0.3, 0.5}, {1, 1}, {1.01, 2}, {0.05, 0.05}, {70, 100}, {2.5e-7, 5e-7}} {
 		if got := Step(c.least); math.Abs(got-c.want) > 1e-9*c.want {
 			t.Errorf("Step(%g) = %g, want %g", c.least, got, c.want)
-		}
-	}
-}
-
-// Plates stand beside the drawing, on the page, clear of each other, and no two leaders cross.
-func TestPlatesHideNothing(t *testing.T) {
-	rnd := rand.New(rand.NewPCG(1, 2))
-	for range 50 {
-		pic := &Picture{Min: Point{0, 0}, Max: Point{4, 3}, PxX: 200, PxY: 200}
-		var ls []label
-		for range 1 + rnd.IntN(6) {
-			ls = append(ls, label{at: Point{4 * rnd.Float64(), 3 * rnd.Float64()}, text: "echo only just too weak · hides 110 mm", ink: Blind})
-		}
-		drawn := [2]Point{pic.Min, pic.Max}
-		pic.column(ls)
-		x0, y1 := pic.Px(drawn[0])
-		x1, y0 := pic.Px(drawn[1])
-		drawing := box{x0, y0, x1, y1}
-		var plates []box
-		var leaders [][]Point
-		for _, s := range pic.layer("labels").Shapes {
-			switch {
-			case s.Open:
-				leaders = append(leaders, s.Rings[0])
-			case s.Style.Fill == Plate:
-				x0, y1 := pic.Px(s.Rings[0][0])
-				x1, y0 := pic.Px(s.Rings[0][2])
-				plates = append(plates, box{x0, y0, x1, y1})
-			}
-		}
-		if len(plates) != len(ls) {
-			t.Fatalf("%d plates of %d", len(plates), len(ls))
-		}
-		for i, a := range plates {
-			if a.overlap(drawing) > 0 || a.x0 < 0 || a.y0 < 0 || a.x1 > pic.Width() || a.y1 > pic.Height() {
-				t.Errorf("plate %d hides the drawing or leaves the page: %v", i, a)
-			}
-			for j, b := range plates[:i] {
-				if a.overlap(b) > 0 {
-					t.Errorf("plates %d and %d overlap: %v %v", i, j, a, b)
-				}
-				if cross(leaders[i][0], leaders[i][1], leaders[j][0], leaders[j][1]) {
-					t.Errorf("leaders %d and %d cross", i, j)
-				}
-			}
 		}
 	}
 }
@@ -82,40 +36,6 @@ func TestOnlyBlindSpotsThatMatterAreLabelled(t *testing.T) {
 	}
 	if want := []string{"too close · hides 40 mm", "shadowed · hides 21 mm"}; !slices.Equal(got, want) {
 		t.Errorf("labels %q, want %q", got, want)
-	}
-}
-
-// The drawing says the name of every sensor and zone it shows, none over a sensor or over another.
-func TestDrawingNamesWhatItShows(t *testing.T) {
-	p := plantest.Small()
-	p.Zones[0].Name, p.Sensors[0].Name = "lane", "eye"
-	pic := Layout(p, View{State: plantest.Hostile, Target: plantest.Hostile})
-	var at []box
-	var names []string
-	for _, s := range pic.layer("names").Shapes {
-		if len(s.Text) > 20 {
-			continue // the hostile name of the part is longer than the body
-		}
-		x, y := pic.Px(s.At)
-		w := textWidth(s.Text, s.Size)
-		names, at = append(names, s.Text), append(at, box{x - w/2, y - s.Size, x + w/2, y})
-	}
-	for _, want := range []string{"lane", "eye", "b"} {
-		if !slices.Contains(names, want) {
-			t.Errorf("%s is not named: %q", want, names)
-		}
-	}
-	for i, a := range at {
-		for j := range i {
-			if a.overlap(at[j]) > 0 {
-				t.Errorf("%s and %s overlap", names[i], names[j])
-			}
-		}
-		for _, s := range p.Sensors {
-			if x, y := pic.Px(Point{s.X, s.Y}); a.x0 < x && x < a.x1 && a.y0 < y && y < a.y1 {
-				t.Errorf("%s stands over %s", names[i], s.Name)
-			}
-		}
 	}
 }
 

@@ -20,10 +20,9 @@ func Layout(p *plan.Plan, v View) *Picture {
 	if v.Width == 0 {
 		v.Width, v.Height = 900, 640
 	}
-	pic := &Picture{Title: p.Layout}
 	arcs := drawn(p, v)
 	labels := append(worst(p, v), misread(p, arcs)...)
-	pic.fit(v.Width-gutter(labels), v.Height, 36, append(extent(p, v), corners(arcs)...)...)
+	pic, cols := window(p, v, labels, arcs)
 	pic.grid()
 	pic.zones(p, v)
 	pic.beams(p, v)
@@ -32,9 +31,32 @@ func Layout(p *plan.Plan, v View) *Picture {
 	pic.paths(p, arcs)
 	pic.sensors(p)
 	pic.scaleBar(pic.Min[1] + 18/pic.PxY)
+	seats, _ := pic.seats(labels, cols, rings(plan.Polygon{p.Body.Outline})[0])
+	pic.plates(labels, seats)
 	pic.named(p, v, arcs)
-	pic.column(labels)
 	return pic
+}
+
+// window is an empty picture that holds what the view shows, and the columns of plates beside it: those for which leaders and
+// the drawing's loss of width come cheapest.
+func window(p *plan.Plan, v View, labels []label, arcs []plan.Arc) (best *Picture, cols columns) {
+	pts := append(extent(p, v), corners(arcs)...)
+	least, scale := math.Inf(1), 0.0
+	for _, c := range []columns{{right: true}, {left: true}, {left: true, right: true}} {
+		pic := &Picture{Title: p.Layout}
+		wide := math.Min(c.width(labels), 0.6*v.Width)
+		pic.fit(v.Width-wide, v.Height, 36, pts...)
+		if best == nil {
+			scale = pic.PxX
+		}
+		trial := *pic
+		_, cost := trial.seats(labels, c, rings(plan.Polygon{p.Body.Outline})[0])
+		cost = cost*scale/pic.PxX + wide // a smaller drawing makes no leader better
+		if cost < least {
+			best, cols, least = pic, c, cost
+		}
+	}
+	return best, cols
 }
 
 // extent is every point the view must hold.
@@ -150,49 +172,6 @@ func Brief(b plan.BlindSpot) string {
 		return own + " (gap " + gap + ")"
 	}
 	return b.Hides()
-}
-
-// named writes the names of sensors, zones and parts and the lengths of paths, small.
-func (pic *Picture) named(p *plan.Plan, v View, arcs []plan.Arc) {
-	lo, hi := ringBox(p.Body.Outline)
-	cx, cy := pic.Px(Point{(lo[0] + hi[0]) / 2, (lo[1] + hi[1]) / 2})
-	clear := []box{{cx - 28, cy - 8, cx + 28, cy + 20}} // the arrow and its word
-	var ls []label
-	for _, s := range p.Sensors {
-		x, y := pic.Px(Point{s.X, s.Y})
-		clear = append(clear, box{x - 9, y - 9, x + 9, y + 9})
-	}
-	clear = append(clear, pic.along(arcs)...)
-	seen := map[string]bool{}
-	for _, z := range p.Zones {
-		if z.State == v.State && z.Target == v.Target && !seen[z.Name] {
-			seen[z.Name] = true
-			ls = append(ls, label{at: topLeft(z.Polygon[0]), text: z.Name, ink: Quiet, above: true})
-		}
-	}
-	for _, s := range p.Sensors {
-		// Behind the sensor, so that the name stands on the body and not in the beam.
-		back := Point{-math.Cos(s.Heading), -math.Sin(s.Heading)}
-		ls = append(ls, label{at: pic.off(Point{s.X, s.Y}, 6*back[0], 6*back[1]), text: s.Name, ink: Text, way: back})
-	}
-	for _, part := range p.Body.Parts {
-		if part.In(v.State) {
-			lo, hi := ringBox(part.Outline)
-			ls = append(ls, label{at: Point{(lo[0] + hi[0]) / 2, (lo[1] + hi[1]) / 2}, text: part.Name, ink: Quiet})
-		}
-	}
-	pic.names(append(ls, lengths(arcs)...), clear)
-}
-
-// topLeft is the point of a ring farthest to the upper left of the picture.
-func topLeft(r plan.Ring) (best Point) {
-	far := math.Inf(-1)
-	for _, q := range r {
-		if d := q[1] - q[0]; d > far {
-			far, best = d, q
-		}
-	}
-	return best
 }
 
 func (pic *Picture) body(p *plan.Plan, v View) {

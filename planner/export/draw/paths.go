@@ -64,27 +64,6 @@ func (pic *Picture) paths(p *plan.Plan, arcs []plan.Arc) {
 // barPx is how long the bar of a reflector is, pixels.
 const barPx = 36
 
-// along are boxes on the lines and bars of paths, which names had best not stand on.
-func (pic *Picture) along(arcs []plan.Arc) (out []box) {
-	around := func(q Point, r float64) {
-		x, y := pic.Px(q)
-		out = append(out, box{x - r, y - r, x + r, y + r})
-	}
-	for _, a := range arcs {
-		pts := corners([]plan.Arc{a})
-		for i := 1; i < len(pts); i++ {
-			p, q := pts[i-1], pts[i]
-			around(q, barPx/3)
-			steps := math.Min(200, math.Ceil(math.Hypot(q[0]-p[0], q[1]-p[1])*pic.PxX/8))
-			for k := 0.0; k < steps; k++ {
-				u := k / steps
-				around(Point{p[0] + u*(q[0]-p[0]), p[1] + u*(q[1]-p[1])}, 4)
-			}
-		}
-	}
-	return out
-}
-
 // Said is what a disturbance would make its listener show, fired together.
 func Said(p *plan.Plan, a plan.Arc) string {
 	reads := p.Reads(a)
@@ -109,25 +88,6 @@ func misread(p *plan.Plan, arcs []plan.Arc) (labels []label) {
 		}
 	}
 	return labels
-}
-
-// lengths are the metres of the paths, each beside the middle of its longest leg.
-func lengths(arcs []plan.Arc) (ls []label) {
-	for _, a := range arcs {
-		pts := corners([]plan.Arc{a})
-		sum, long, at := 0.0, -1.0, Point{}
-		for i := 1; i < len(pts); i++ {
-			leg := math.Hypot(pts[i][0]-pts[i-1][0], pts[i][1]-pts[i-1][1])
-			sum += leg
-			if leg > long {
-				long, at = leg, Point{(pts[i][0] + pts[i-1][0]) / 2, (pts[i][1] + pts[i-1][1]) / 2}
-			}
-		}
-		if len(pts) > 1 {
-			ls = append(ls, label{at: at, ink: Late, text: plan.Metres(sum)})
-		}
-	}
-	return ls
 }
 
 // Reflector is a short bar at a place where a path from one place to another is turned back, square to the bisector,

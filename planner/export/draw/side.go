@@ -110,28 +110,28 @@ func Side(p *plan.Plan, v plan.SideView, width, height float64) *Picture {
 			pic.standing(t, far*0.55)
 		}
 	}
-	pic.parts(p, s, parts)
+	names := pic.parts(p, parts)
 	pic.add("sensor", Shape{Rings: [][]Point{{{0, s.Z - 4/pic.PxY}, {6 / pic.PxX, s.Z}, {0, s.Z + 4/pic.PxY}}}, Style: Style{Fill: Text}, Title: s.Name})
 	pic.scaleBar(pic.Max[1] - 22/pic.PxY)
+	pic.names(names)
 	return pic
 }
 
-// parts draws what stands in a sensor's direction, each named, at least two pixels thick.
-func (pic *Picture) parts(p *plan.Plan, s plan.Sensor, parts []Standing) {
-	var ls []label
+// parts draws what stands in a sensor's direction, at least two pixels thick, and returns their names.
+func (pic *Picture) parts(p *plan.Plan, parts []Standing) (ns []name) {
 	for _, st := range parts {
 		part := p.Body.Parts[st.Part]
 		x0, x1 := float64(st.From)/1000, math.Max(float64(st.To)/1000, float64(st.From)/1000+2/pic.PxX)
 		z0, z1 := part.HeightM[0], math.Max(part.HeightM[1], part.HeightM[0]+2/pic.PxY)
-		name := part.Name
+		title := part.Name
 		if len(part.OnlyIn) > 0 {
-			name += " (" + strings.Join(part.OnlyIn, ", ") + ")"
+			title += " (" + strings.Join(part.OnlyIn, ", ") + ")"
 		}
-		pic.add("parts", Shape{Rings: [][]Point{rect(x0, z0, x1, z1)}, Style: Style{Fill: Body, Stroke: Text, Width: 1.2, Dashed: len(part.OnlyIn) > 0}, Title: name})
-		ls = append(ls, label{at: Point{x0, z1}, text: name, ink: Text, above: true})
+		ring := rect(x0, z0, x1, z1)
+		pic.add("parts", Shape{Rings: [][]Point{ring}, Style: Style{Fill: Body, Stroke: Text, Width: 1.2, Dashed: len(part.OnlyIn) > 0}, Title: title})
+		ns = append(ns, pic.partName(title, Text, ring))
 	}
-	x, y := pic.Px(Point{0, s.Z})
-	pic.names(ls, []box{{x - 2, y - 6, x + 9, y + 6}})
+	return ns
 }
 
 // standing draws a target at its heights, at least two pixels wide.
