@@ -3,6 +3,7 @@ module echowright
 go 1.25.0
 
 require (
+	github.com/andybalholm/brotli v1.3.0
 	github.com/atotto/clipboard v0.1.4
 	github.com/crillab/gophersat v1.4.0
 	github.com/golang/geo v0.0.0-20260818125358-b200a1149890
