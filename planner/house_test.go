@@ -58,7 +58,8 @@ var mayImport = map[string]string{
 	"geometry/region":    "",
 	"geometry/predicate": "",
 
-	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/slots",
+	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/slots scheduler/stagger",
+	"scheduler/stagger":  "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/order":    "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/slots":    "scheduler/bound scheduler/instance",
 	"scheduler/bound":    "scheduler/instance",
@@ -77,6 +78,7 @@ var outside = map[string]string{
 	"gopkg.in/yaml.v3":                 "planner/layout",
 	"github.com/hajimehoshi/ebiten/v2": "cmd/echowright-editor cmd/echowright-editor/devices cmd/echowright-editor/draw",
 	"github.com/atotto/clipboard":      "cmd/echowright-editor/devices",
+	"github.com/andybalholm/brotli":    "cmd/echowright-editor/serve",
 	"golang.org/x/image":               "cmd/echowright-editor/draw planner/editor/typeset",
 }
 

@@ -282,3 +282,52 @@ func TestSecondOpinionOnOrder(t *testing.T) {
 		t.Errorf("only %d with regard to order", ordered)
 	}
 }
+
+// The second opinion on staggered timetables: every job is at one of the moments of a cycle, and pairs of moments
+// that break a rule exclude each other. No cycle shorter than ours has a way, and ours has.
+func TestStaggeredAgainstRival(t *testing.T) {
+	r := rand.New(rand.NewPCG(35, 36))
+	asked := 0
+	for range 60 {
+		p := drawStaggered(r, 4+r.IntN(4), 4)
+		if p.AtOnce > 1 || len(p.Resources) > 0 || len(p.Order) > 0 {
+			continue // more than pairs
+		}
+		us := solve(t, p).CycleUs
+		if us > 40 {
+			continue
+		}
+		for cycle := int64(1); cycle <= us; cycle++ {
+			if got := rivalHas(p, cycle); got != (cycle == us) {
+				t.Fatalf("a cycle of %d: second opinion %v, ours is %d\n%+v", cycle, got, us, p)
+			}
+		}
+		asked++
+	}
+	if asked < 15 {
+		t.Errorf("asked about only %d", asked)
+	}
+}
+
+// rivalHas asks whether there is a staggered timetable of that cycle.
+func rivalHas(p instance.Problem, cycle int64) bool {
+	at := func(job int, us int64) int { return job*int(cycle) + int(us) + 1 }
+	clauses := [][]int{{at(0, 0)}}
+	for i := range p.Jobs {
+		var some []int
+		for us := range cycle {
+			some = append(some, at(i, us))
+		}
+		clauses = append(clauses, some)
+		for j := range i + 1 {
+			for x := range cycle {
+				for y := range cycle {
+					if i == j && x != y || !st.Fit(p, cycle, i, j, y-x) {
+						clauses = append(clauses, []int{-at(i, x), -at(j, y)})
+					}
+				}
+			}
+		}
+	}
+	return sat.New(sat.ParseSlice(clauses)).Solve() == sat.Sat
+}

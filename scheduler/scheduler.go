@@ -3,13 +3,15 @@
 // of sound.
 //
 //	scheduler ─► order ─► slots ─► bound ─► instance
+//	scheduler ─► stagger ────────► bound ─► instance
 //	scheduler ─► check ──────────────────► instance      (shares no code with the solvers)
 //
 // In: an instance.Problem. Out: an instance.Timetable that package check has replayed and found
-// sound. The style of this release is slots: groups of jobs fire together, one group after the
-// other. Where the order of the groups does not matter, package slots solves it; where late sound may
-// die while others listen, and for chains and resources, package order does. Both are exact. The same
-// problem gives the same timetable, unless the context ends first.
+// sound. In the style slots, groups of jobs fire together, one group after the other: where the order of
+// the groups does not matter, package slots solves it; where late sound may die while others listen, and for
+// chains and resources, package order does. In the style staggered, every job has an offset of its own: package
+// stagger starts from what slots come to after a short search. All are exact. The same problem gives the same
+// timetable, unless the context ends first.
 package scheduler
 
 import (
@@ -23,6 +25,7 @@ import (
 	"echowright/scheduler/instance"
 	"echowright/scheduler/order"
 	"echowright/scheduler/slots"
+	"echowright/scheduler/stagger"
 )
 
 // What comes after the search, on a slow machine: a reserve for the context to be noticed and the words to be
@@ -35,12 +38,13 @@ const (
 // Options of Solve; the zero value searches until the answer is proven or the context ends.
 type Options = slots.Options
 
-// Solve returns the shortest slots timetable found. When the context ends or the node limit is
+// Solve returns the shortest timetable found in the problem's style. When the context ends or the node limit is
 // reached first, that is the best so far with Proven false and a lower bound below it; a valid
 // timetable is returned in any case. The search stops so long before the context's deadline that checking what it
 // found and putting it into words meet the deadline, too. A faulty problem is an *instance.Fault, one whose demands
 // contradict each other an *instance.Cannot; a timetable that the checker refuses is an
-// *InternalError. Memory: some 100 bytes for each pair of jobs and at most 2^20 remembered states.
+// *InternalError. Memory of slots: some 100 bytes for each pair of jobs and at most 2^20 remembered states;
+// staggered see package stagger.
 func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetable, error) {
 	if err := p.Validate(); err != nil {
 		return instance.Timetable{}, err
@@ -57,17 +61,30 @@ func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 		ctx, cancel = context.WithDeadline(ctx, end.Add(-reserve-events*reserveEvent))
 		defer cancel()
 	}
-	l := bound.Lay(p)
 	var t instance.Timetable
-	if l.Plain() && slices.Equal(l.Low.Us, l.High.Us) {
-		t = slots.Solve(ctx, l, o)
+	if p.Style == instance.Staggered {
+		q := p
+		q.Style = instance.Slots
+		t = stagger.Solve(ctx, p, inSlots(ctx, q, Options{Nodes: firstNodes, Bare: true}), o)
 	} else {
-		t = order.Solve(ctx, l, o)
+		t = inSlots(ctx, p, o)
 	}
 	if err := check.Check(p, t); err != nil {
 		return instance.Timetable{}, &InternalError{err}
 	}
 	return t, nil
+}
+
+// firstNodes is how long slots are looked for where a staggered timetable is wanted: every slots timetable is one.
+const firstNodes = 3_000
+
+// inSlots returns the shortest slots timetable found.
+func inSlots(ctx context.Context, p instance.Problem, o Options) instance.Timetable {
+	l := bound.Lay(p)
+	if l.Plain() && slices.Equal(l.Low.Us, l.High.Us) {
+		return slots.Solve(ctx, l, o)
+	}
+	return order.Solve(ctx, l, o)
 }
 
 // InternalError is a timetable made by the solver and refused by the checker.

@@ -136,6 +136,9 @@ func (w *window) close(now time.Duration) {
 
 // look asks the program what its window shows now.
 func (w *window) look() {
+	if version, why := w.painter.Unreadable(); why != "" {
+		w.program.Answer(editor.Reply{Kind: editor.Picture, Version: version, Err: why})
+	}
 	f, fresh := w.program.Frame()
 	if fresh || w.frame == nil || w.painter.Stale() {
 		w.due = true

@@ -1,6 +1,7 @@
 package editor
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -22,11 +23,15 @@ func (e *Editor) act(a widget.Act) {
 			return
 		}
 	}
-	if e.dialog != nil {
+	what, name, _ := strings.Cut(a.ID, ":")
+	switch {
+	case e.dialog == nil:
+	case slices.ContainsFunc(e.dialog.items(e), func(it widget.Item) bool { return it.ID == a.ID }):
 		e.dialog.act(e, a)
 		return
+	case a.Do != widget.Committed || what != "set" && what != "mount": // of a dialog that has gone
+		return
 	}
-	what, name, _ := strings.Cut(a.ID, ":")
 	switch what {
 	case "do", "add":
 		if a.Do == widget.Pressed {

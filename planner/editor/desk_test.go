@@ -53,7 +53,11 @@ func (a *atOnce) Ask(q live.Question) {
 		return
 	}
 	p, err = a.memory.Analyse(context.Background(), sc, planner.Options{Quick: !a.advise})
-	a.answers = append(a.answers, live.Answer{Number: q.Number, Stage: live.Whole, Plan: p, Err: err})
+	whole := live.Answer{Number: q.Number, Stage: live.Whole, Plan: p, Err: err}
+	if err == nil {
+		whole.Pairs, whole.Own = p.DisturbedPairs()
+	}
+	a.answers = append(a.answers, whole)
 }
 
 func (a *atOnce) Take() []live.Answer {

@@ -250,7 +250,7 @@ func (e *Editor) leave(do func()) {
 		do()
 		return
 	}
-	e.dialog = &askDialog{title: words.leaveTitle, text: words.leaveText(baseName(e.name())), answers: []answer{
+	e.dialog = &askDialog{title: words.leaveTitle, text: words.leaveText(shownName(e.name())), answers: []answer{
 		{words.leaveSave, func() { e.afterSave = do; e.save() }}, {words.leaveKeep, func() {}}, {words.leaveLose, do},
 	}}
 }

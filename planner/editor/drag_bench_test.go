@@ -49,7 +49,11 @@ func (a *between) answer() {
 	a.answers = append(a.answers, live.Answer{Number: q.Number, Stage: live.Seen, Plan: p, Err: err})
 	if err == nil && !q.Dragging {
 		p, err = a.memory.Analyse(context.Background(), sc, planner.Options{Quick: true})
-		a.answers = append(a.answers, live.Answer{Number: q.Number, Stage: live.Whole, Plan: p, Err: err})
+		whole := live.Answer{Number: q.Number, Stage: live.Whole, Plan: p, Err: err}
+		if err == nil {
+			whole.Pairs, whole.Own = p.DisturbedPairs()
+		}
+		a.answers = append(a.answers, whole)
 	}
 }
 

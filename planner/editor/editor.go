@@ -94,10 +94,12 @@ type Editor struct {
 	size     canvas.Point
 	cam      view.Camera
 	fitted   bool
+	shownIn  canvas.Rect // the room the camera was last set for; zero when there was none
 	looks    view.Looks
 	dark     bool
 	panel    panel // the value sheet
 	dialog   dialog
+	met      dialog // the dialog the board has met
 	drawer   bool // the sheet lies over the drawing, in a narrow window
 	playing  bool
 	mark     time.Duration // in the cycle
@@ -148,7 +150,7 @@ const (
 )
 
 // history is how many changes can be undone: of a large file fewer, so that they take no more than some 64 MiB.
-func history(text []byte) int { return min(1000, max(20, 64<<20/max(1, len(text)))) }
+func history(text string) int { return min(1000, max(20, 64<<20/max(1, len(text)))) }
 
 // New makes an editor that asks what moves.
 func New(cfg Config) *Editor {
@@ -176,16 +178,24 @@ func (e *Editor) Load(file string, data []byte) {
 // start begins a document, without a question about it.
 func (e *Editor) start(file string, data []byte) {
 	e.file, e.lost, e.loose, e.onDiskBefore = file, false, false, ""
-	e.log = undo.New(string(data), history(data))
+	e.log = undo.New(string(data), history(string(data)))
 	e.doc, e.faults, e.missing, e.broken = nil, nil, nil, ""
 	e.read, e.seen, e.whole, e.shown, e.outline = known[*scene.Scene]{}, known[*plan.Plan]{}, known[*plan.Plan]{}, nil, nil
+	e.harmed = disturbances{}
 	e.beams, e.lookedAt, e.drawn = planner.Beams{}, nil, nil
 	e.chosen, e.thing, e.gesture, e.moved, e.probe = nil, view.Thing{}, nil, nil, nil
 	e.fitted, e.playing, e.mark, e.kept = false, false, 0, string(data)
 	e.mountWith = mounts{mirror: true}
 	e.tool, e.tried, e.afterSave = Choosing, nil, nil
-	clear(e.wrong)
+	e.looks.Measured = false
+	e.fromElsewhere()
 	e.stale = true
+}
+
+// fromElsewhere forgets what was typed or refused: the values are now those of another text.
+func (e *Editor) fromElsewhere() {
+	clear(e.wrong)
+	e.board.Forget()
 }
 
 // adopt takes the text that is now the document and asks about it.
@@ -239,7 +249,9 @@ func (e *Editor) change(name string, dragging bool, base *layout.Document, edits
 		e.say(err.Error())
 		return false
 	}
-	if text := string(doc.Bytes()); dragging {
+	text := string(doc.Bytes())
+	e.log.Most(history(text))
+	if dragging {
 		e.log.Drag(name, text)
 	} else {
 		e.log.Do(name, text)
@@ -274,6 +286,7 @@ func (e *Editor) endDrag() {
 
 func (e *Editor) undo() {
 	if name := e.log.Undo(); name != "" {
+		e.fromElsewhere()
 		e.say(words.undone(name))
 		e.moved = nil
 		e.adopt(false)
@@ -282,6 +295,7 @@ func (e *Editor) undo() {
 
 func (e *Editor) redo() {
 	if name := e.log.Redo(); name != "" {
+		e.fromElsewhere()
 		e.say(words.redone(name))
 		e.moved = nil
 		e.adopt(false)
@@ -310,6 +324,7 @@ func (e *Editor) take() {
 			}
 		default:
 			e.whole = known[*plan.Plan]{a.Number, a.Plan}
+			e.harmed = disturbances{a.Plan, a.Pairs, a.Own}
 			if a.Number >= e.seen.number {
 				e.seen = e.whole
 			}
@@ -347,13 +362,16 @@ func (e *Editor) show() {
 	if w := e.whole.value; w != nil && e.seen.value != w {
 		p.Schedule, p.Crosstalk, p.Warnings, p.Ready = w.Schedule, w.Crosstalk, w.Warnings, w.Ready
 	}
+	p.Schedule = p.Schedule.Ticked()
 	e.shown, e.drawn = &p, &p
 	if e.lookedAt != nil {
 		other := p
 		other.Lobes, other.Overlaps = e.lookedAt, nil
 		e.drawn = &other
 	}
-	e.harmed.count(e.whole.value)
+	if cycle := millis(p.Schedule.CycleUs); cycle > 0 { // it may have become shorter
+		e.mark %= cycle
+	}
 	e.plates = verdicts(e.shown, e.harmed)
 	if !e.fitted {
 		e.fit()
@@ -391,7 +409,7 @@ func (e *Editor) Title() string {
 	if e.log.Dirty() {
 		mark = "• "
 	}
-	return mark + baseName(e.name()) + " – Echowright"
+	return mark + shownName(e.name()) + " – Echowright"
 }
 
 // Busy asks for Ticks.
@@ -406,10 +424,14 @@ func (e *Editor) waiting() bool {
 
 // say shows a sentence for some seconds.
 func (e *Editor) say(text string) {
-	e.said, e.saidTill, e.stale = text, e.now+saidFor, true
+	e.said, e.saidTill, e.stale = text, e.now+max(saidFor, time.Duration(len(text))*readLetter), true
 }
 
-const saidFor = 5 * time.Second
+// saidFor is for how long a sentence stands; a long one stands for as long as it takes to read.
+const (
+	saidFor    = 5 * time.Second
+	readLetter = 70 * time.Millisecond // common practice, no source
+)
 
 // choose makes a sensor the only one chosen.
 func (e *Editor) choose(name string) { e.chosen, e.thing, e.stale = []string{name}, view.Thing{}, true }
@@ -463,9 +485,21 @@ func (e *Editor) screen() []widget.Item {
 	return e.items
 }
 
+// settle gives the keys to a dialog that opened since the last call.
+func (e *Editor) settle() {
+	if e.dialog == e.met {
+		return
+	}
+	e.met = e.dialog
+	for _, a := range e.board.Settle(e.screen()) {
+		e.act(a)
+	}
+}
+
 // Frame is the picture now.
 func (e *Editor) Frame() (*canvas.Frame, bool) {
 	e.take()
+	e.settle()
 	if e.frame != nil && !e.stale && !e.board.Changed() {
 		return e.frame, false
 	}

@@ -79,15 +79,26 @@ func (e *Editor) copyChosen() {
 	e.say(words.copied(len(lines)))
 }
 
+// mostTyped is how many bytes of text a field takes from the clipboard: a value is a few words.
+const mostTyped = 10_000
+
 // pasted adds entries of sensors or zones from a text, under names that are free.
 func (e *Editor) pasted(text string) {
 	if id := e.board.Typing(e.screen()); id != "" {
+		if len(text) > mostTyped {
+			e.say(words.pasteTooLong)
+			return
+		}
 		for _, a := range e.board.Insert(text, e.screen()) {
 			e.act(a)
 		}
 		return
 	}
 	if e.doc == nil {
+		return
+	}
+	if len(text) > layout.MaxSize {
+		e.say(words.nothingToPaste)
 		return
 	}
 	var edits []layout.Edit
@@ -98,7 +109,7 @@ func (e *Editor) pasted(text string) {
 			continue
 		}
 		for _, it := range entries(clip, list) {
-			if it.Has("target") != (list == "zones") {
+			if zone := list == "zones"; it.Has("target") != zone || it.Has("at") == zone {
 				continue
 			}
 			name := e.freeNameBut(it.Key(), names)
@@ -315,13 +326,9 @@ func (e *Editor) chooseBy(by int) {
 
 // fourAtOnce tries what four readings at once would bring: a change like any other, to be undone.
 func (e *Editor) fourAtOnce() {
-	before := e.verdictLine()
-	if e.change(words.fourAtOnce, atOnce, e.doc,
+	e.try(words.fourAtOnce, e.verdictLine(), e.doc,
 		layout.Edit{Do: layout.Set, Path: "controller.reading", Text: "capture"},
-		layout.Edit{Do: layout.Set, Path: "controller.at-once", Text: "4"}) {
-		e.tried = &trial{words.fourAtOnce, before, e.number}
-		e.say(words.fourAtOnceSaid)
-	}
+		layout.Edit{Do: layout.Set, Path: "controller.at-once", Text: "4"})
 }
 
 func (e *Editor) addTarget() {

@@ -1,16 +1,25 @@
 package editor
 
 import (
+	"bytes"
+	"errors"
+	"image"
 	"path"
 	"strings"
 	"time"
+	"unicode"
 
+	"echowright/planner/editor/canvas"
 	"echowright/planner/editor/input"
+	"echowright/planner/layout"
 )
 
 // Answer takes what came of a wish.
 func (e *Editor) Answer(r Reply) {
 	e.stale = true
+	if r.Err == "" && !r.Gone && (r.Kind == Open || r.Kind == Read && r.Name != e.file) {
+		r.Err = unfit(r.Data)
+	}
 	d, choosing := e.dialog.(*pathDialog)
 	switch {
 	case r.Gone:
@@ -20,12 +29,17 @@ func (e *Editor) Answer(r Reply) {
 	case r.Err != "" && r.Chooser:
 		e.askPath(Wish{Kind: r.Kind, Name: r.Name, Text: r.Text, Data: r.Data, Files: r.Files})
 	case r.Err != "" && choosing && d.waits(r.Kind):
-		d.wrong = words.failed(r.Kind, baseName(r.Name), r.Err) // what was typed stays
+		d.wrong = words.failed(r.Kind, shownName(r.Name), r.Err) // what was typed stays
 	case r.Err != "":
-		if r.Kind == Save || r.Kind == SaveAs {
+		switch r.Kind {
+		case Save, SaveAs:
 			e.afterSave = nil
+		case Picture:
+			e.losePhoto(r.Version)
+		case KeepAside: // tried again, but not at every tick
+			e.kept, e.keptAt = "", e.now+keptAgain
 		}
-		e.say(words.failed(r.Kind, baseName(r.Name), r.Err))
+		e.say(words.failed(r.Kind, shownName(r.Name), r.Err))
 	default:
 		e.answered(r)
 	}
@@ -44,7 +58,7 @@ func (e *Editor) answered(r Reply) {
 		e.wish(Wish{Kind: Recents})
 		e.closePath()
 		e.wish(Wish{Kind: Forget, Name: e.name()})
-		e.say(words.saved(baseName(r.Name)))
+		e.say(words.saved(shownName(r.Name)))
 		if do := e.afterSave; do != nil {
 			e.afterSave = nil
 			do()
@@ -76,7 +90,7 @@ func (e *Editor) closePath() {
 // known.
 func (e *Editor) opened(name string, data []byte, loose bool) {
 	e.closePath()
-	if w, h, ok := isPhoto(data); ok {
+	if w, h, err := photoSize(data); err == nil {
 		e.setPhoto(data, w, h)
 		return
 	}
@@ -89,10 +103,16 @@ func (e *Editor) opened(name string, data []byte, loose bool) {
 
 // onDisk takes a file that was read: one asked for by name, or the open one that changed on the disk.
 func (e *Editor) onDisk(r Reply) {
+	if r.Name != e.file {
+		e.opened(r.Name, r.Data, false)
+		return
+	}
+	if why := unfit(r.Data); why != "" {
+		e.lose(Reply{Name: r.Name, Err: why})
+		return
+	}
 	text := string(r.Data)
 	switch {
-	case r.Name != e.file:
-		e.opened(r.Name, r.Data, false)
 	case text == e.log.Now():
 		e.log.Saved(text)
 		if e.onDiskBefore = text; e.lost {
@@ -101,12 +121,12 @@ func (e *Editor) onDisk(r Reply) {
 	case text == e.onDiskBefore:
 	case !e.log.Dirty() && len(e.faults) > 0: // mended outside, and there is no work here that it could cost
 		e.takeDisk(text)
-		e.say(words.mended(baseName(e.file)))
+		e.say(words.mended(shownName(e.file)))
 	default:
 		e.onDiskBefore, e.lost = text, false
-		about, keep := words.changedText(baseName(e.file)), words.changedKeep
+		about, keep := words.changedText(shownName(e.file)), words.changedKeep
 		if !e.log.Dirty() {
-			about, keep = words.changedClean(baseName(e.file)), words.changedStay
+			about, keep = words.changedClean(shownName(e.file)), words.changedStay
 		}
 		e.dialog = &askDialog{title: words.changedTitle, text: about, answers: []answer{
 			{keep, func() { e.log.Saved(text); e.kept = "" }}, // what is here is not what the disk has
@@ -118,6 +138,7 @@ func (e *Editor) onDisk(r Reply) {
 // takeDisk puts what the disk has in the place of the document; undo brings the document back.
 func (e *Editor) takeDisk(text string) {
 	e.onDiskBefore = text
+	e.log.Most(history(text))
 	e.log.Do(words.changedName, text)
 	e.log.Saved(text)
 	e.adopt(atOnce)
@@ -130,7 +151,7 @@ func (e *Editor) lose(r Reply) {
 	}
 	e.lost, e.kept, e.onDiskBefore = true, "", ""
 	e.log.Saved("")
-	e.say(words.lost(baseName(e.file), r.Err))
+	e.say(words.lost(shownName(e.file), r.Err))
 }
 
 // offerKept offers unsaved work of before.
@@ -138,7 +159,7 @@ func (e *Editor) offerKept(r Reply) {
 	if len(r.Data) == 0 {
 		return
 	}
-	e.dialog = &askDialog{title: words.keptTitle, text: words.keptText(baseName(r.Name)), answers: []answer{
+	e.dialog = &askDialog{title: words.keptTitle, text: words.keptText(shownName(r.Name)), answers: []answer{
 		{words.keptTake, func() {
 			name := r.Name
 			if name == words.untitled {
@@ -158,6 +179,9 @@ func (e *Editor) offerKept(r Reply) {
 
 // keptEvery is how often unsaved work is kept aside, at most.
 const keptEvery = 2 * time.Second
+
+// keptAgain is how long after work could not be kept aside it is tried again.
+const keptAgain = 30 * time.Second
 
 // keepAside keeps the text where a crash cannot take it, soon after it changed.
 func (e *Editor) keepAside() {
@@ -195,6 +219,10 @@ func (e *Editor) takeAway() {
 		e.say(words.notYet)
 		return
 	}
+	if len(e.faults) > 0 {
+		e.say(words.mendFirst)
+		return
+	}
 	files, err := e.cfg.Exports(e.whole.value)
 	if err != nil {
 		e.say(err.Error())
@@ -210,11 +238,80 @@ func (e *Editor) quit() {
 	e.leave(func() { e.wish(Wish{Kind: Quit}) })
 }
 
-// dropped opens the first file dropped on the window.
+// dropped opens one of the files dropped on the window, a layout before a picture, and tells what became of the rest.
 func (e *Editor) dropped(files []input.File) {
-	if len(files) > 0 {
-		e.opened(files[0].Name, files[0].Data, true)
+	take, why := -1, ""
+	for i, f := range files {
+		bad := f.Err
+		if bad == "" {
+			bad = unfit(f.Data)
+		}
+		if bad != "" && why == "" {
+			why = words.failed(Open, shownName(f.Name), bad)
+		}
+		if bad == "" && (take < 0 || isLayoutName(f.Name) && !isLayoutName(files[take].Name)) {
+			take = i
+		}
 	}
+	switch {
+	case take >= 0:
+		e.opened(files[take].Name, files[take].Data, true)
+		if n := len(files) - 1; n > 0 {
+			if _, _, err := photoSize(files[take].Data); err == nil {
+				e.say(words.droppedOne(shownName(files[take].Name), n) + " " + e.said)
+				return
+			}
+			e.say(words.droppedOne(shownName(files[take].Name), n))
+		}
+	case why != "":
+		e.say(why)
+	default:
+		e.say(words.droppedNone)
+	}
+}
+
+// unfit tells why a file is neither a layout nor a picture that can lie underneath; of a text that may be a layout, whatever
+// is wrong in it, "". Nothing is then put in the place of the document.
+func unfit(data []byte) string {
+	w, h, err := photoSize(data)
+	switch {
+	case err == nil && float64(w)*float64(h) > canvas.MostPixels:
+		return words.photoTooLarge(w, h)
+	case err == nil:
+		return ""
+	case !errors.Is(err, image.ErrFormat):
+		return words.photoDamaged(err.Error())
+	case len(data) > layout.MaxSize:
+		return words.tooLarge(len(data))
+	case bytes.IndexByte(data, 0) >= 0 && !bytes.HasPrefix(data, []byte{0xFF, 0xFE}) && !bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
+		return words.neither // UTF-16 holds such bytes too, and its reader says so
+	}
+	return ""
+}
+
+// isLayoutName reports whether a file is called as layouts are.
+func isLayoutName(name string) bool {
+	low := strings.ToLower(name)
+	return strings.HasSuffix(low, ".yaml") || strings.HasSuffix(low, ".yml")
+}
+
+// shownName is the last step of a path as texts tell it: in one line, without marks that would turn its direction, and cut in
+// the middle where it is very long.
+func shownName(name string) string {
+	const most, end = 60, 28
+	rs := []rune(strings.Map(func(c rune) rune {
+		switch {
+		case unicode.IsControl(c):
+			return ' '
+		case unicode.Is(unicode.Cf, c):
+			return -1
+		}
+		return c
+	}, strings.ToValidUTF8(baseName(name), "\uFFFD")))
+	if len(rs) > most {
+		rs = append(append(rs[:end:end], '…'), rs[len(rs)-end:]...)
+	}
+	return string(rs)
 }
 
 // baseName is the last step of a path of any system.

@@ -12,6 +12,7 @@ import (
 	"echowright/planner/editor/input"
 	"echowright/planner/editor/widget"
 	"echowright/planner/layout"
+	"echowright/planner/quantity"
 )
 
 // mounts is how the mounting tool works: what is mounted, mirrored or not, and how many in a row.
@@ -87,20 +88,19 @@ func (g *rowOf) move(e *Editor, ev input.Event) { e.at, e.alt = ev.At, ev.Mods.A
 func (g *rowOf) lift(e *Editor, ev input.Event) {
 	e.at = ev.At
 	m := e.mounts()
-	n := m.count
-	to, _, ok := e.ghost()
-	stretched := math.Hypot(ev.At[0]-g.at[0], ev.At[1]-g.at[1]) > 4*startPoints
-	if ok && stretched && n == 1 {
-		n = 2
-	}
 	name := e.freeName("eye")
-	if n > 1 && ok && stretched {
-		text, err := spreadText(e.outline, g.from.arc, to.arc)
-		if err != nil {
-			e.say(err.Error())
+	if n := g.many(e); n > 1 {
+		to, _, ok := e.ghost()
+		if !ok || !g.stretched(e) {
+			e.say(words.rowPull(n))
 			return
 		}
-		e.mount(name, fmt.Sprintf("{name: %s, count: %d, kind: %s, at: %s, height: %s}", name, n, m.kind, text, m.height))
+		r, ok := rowBetween(e.outline, g.from.arc, to.arc)
+		if !ok {
+			e.say(words.rowOnOneSide)
+			return
+		}
+		e.mountRow(name, n, m, r)
 		return
 	}
 	pair := ""
@@ -108,7 +108,38 @@ func (g *rowOf) lift(e *Editor, ev input.Event) {
 		pair = "pair: mirror, "
 		g.from = leftOf(g.from)
 	}
-	e.mount(name, fmt.Sprintf("{name: %s, %skind: %s, at: %s, height: %s}", name, pair, m.kind, placeText(e.outline, g.from.arc), m.height))
+	e.mount(words.mounted(name), name, fmt.Sprintf("{name: %s, %skind: %s, at: %s, height: %s}", name, pair, m.kind, placeText(e.outline, g.from.arc), m.height))
+}
+
+// stretched reports whether the press was pulled far enough for a row.
+func (g *rowOf) stretched(e *Editor) bool {
+	return math.Hypot(e.at[0]-g.at[0], e.at[1]-g.at[1]) > 4*startPoints
+}
+
+// many is how many sensors are mounted when it is let go now.
+func (g *rowOf) many(e *Editor) int {
+	n := e.mounts().count
+	if _, _, ok := e.ghost(); ok && n == 1 && g.stretched(e) {
+		return 2
+	}
+	return n
+}
+
+// mountRow mounts a row, and with it the row on the other side: a row has no pair in a layout, so that it is a second entry.
+func (e *Editor) mountRow(name string, n int, m mounts, r sideRow) {
+	entry := func(name string, r sideRow) string {
+		return fmt.Sprintf("{name: %s, count: %d, kind: %s, at: %s, height: %s}", name, n, m.kind, r.text(), m.height)
+	}
+	twin, ok := r.mirrored(e.outline)
+	switch {
+	case m.mirror && ok:
+		other := e.freeNameBut("eye", []string{name})
+		e.mount(words.mountedBoth(name, other), name, entry(name, r), entry(other, twin))
+	case m.mirror:
+		e.mount(words.mounted(name)+". "+words.rowNoTwin, name, entry(name, r))
+	default:
+		e.mount(words.mounted(name), name, entry(name, r))
+	}
 }
 
 // leftOf is the pose or its mirror image, whichever is on the left.
@@ -119,24 +150,99 @@ func leftOf(p pose) pose {
 	return p
 }
 
-// mount adds an entry and chooses what it makes.
-func (e *Editor) mount(name, entry string) {
-	if e.change(words.mount(name), atOnce, e.doc, layout.Edit{Do: layout.Add, Path: "sensors", Text: entry}) {
+// mount adds entries in one change, chooses what the first makes, and says so.
+func (e *Editor) mount(said, name string, all ...string) {
+	var edits []layout.Edit
+	for _, entry := range all {
+		edits = append(edits, layout.Edit{Do: layout.Add, Path: "sensors", Text: entry})
+	}
+	if e.change(words.mount(name), atOnce, e.doc, edits...) {
 		e.chooseNext = name
-		e.say(words.mounted(name))
+		e.say(said)
 	}
 }
 
-// spreadText writes a row of sensors from one place to another on the side both are on.
-func spreadText(o *geometry.Outline, from, to float64) (string, error) {
+// sideRow is a row along one side of the machine, between two offsets from the middle of the side, m.
+type sideRow struct {
+	side   geometry.Side
+	lo, hi float64
+}
+
+// rowBetween is the row from one place to another on the side both are on; false when there is none.
+func rowBetween(o *geometry.Outline, from, to float64) (sideRow, bool) {
 	for _, side := range []geometry.Side{geometry.Front, geometry.Left, geometry.Rear, geometry.Right} {
 		a, okA := offsetOn(o, side, from)
 		b, okB := offsetOn(o, side, to)
 		if okA && okB && a != b {
-			return fmt.Sprintf("{from: %s, spread: %s}", side, spanText(min(a, b), max(a, b))), nil
+			return sideRow{side, min(a, b), max(a, b)}, true
 		}
 	}
-	return "", errText(words.rowOnOneSide)
+	return sideRow{}, false
+}
+
+// text is the row's place as a layout says it.
+func (r sideRow) text() string {
+	return fmt.Sprintf("{from: %s, spread: %s}", r.side, spanText(r.lo, r.hi))
+}
+
+// mirrored is the row on the other side of the middle line; false for one that would lie on the first, or where the outline
+// has no such place.
+func (r sideRow) mirrored(o *geometry.Outline) (sideRow, bool) {
+	switch r.side {
+	case geometry.Left:
+		r.side = geometry.Right
+	case geometry.Right:
+		r.side = geometry.Left
+	default:
+		if r.lo < 2*fineM && r.hi > -2*fineM {
+			return sideRow{}, false
+		}
+		r.lo, r.hi = -r.hi, -r.lo
+	}
+	_, err1 := o.OnSide(r.side, r.lo)
+	_, err2 := o.OnSide(r.side, r.hi)
+	return r, err1 == nil && err2 == nil
+}
+
+// poses are where the sensors of the row stand and look.
+func (r sideRow) poses(o *geometry.Outline, n int) (ps []pose) {
+	for i := range n {
+		if arc, err := o.OnSide(r.side, r.lo+(r.hi-r.lo)*float64(i)/float64(max(1, n-1))); err == nil {
+			at, heading := o.At(arc)
+			ps = append(ps, pose{arc, at, heading})
+		}
+	}
+	return ps
+}
+
+// ghosts is where the mounting tool would put sensors now, twins with them, and what is to be said of it.
+func (e *Editor) ghosts() (ps []pose, to string) {
+	p, to, ok := e.ghost()
+	if !ok {
+		return nil, ""
+	}
+	n := e.mounts().count
+	g, pulls := e.gesture.(*rowOf)
+	if pulls {
+		n = g.many(e)
+	}
+	switch {
+	case n == 1 && e.mirrors(p):
+		return []pose{p, p.mirrored()}, to
+	case n == 1 || !pulls:
+		return []pose{p}, to
+	}
+	r, ok := rowBetween(e.outline, g.from.arc, p.arc)
+	if !ok {
+		return []pose{g.from, p}, words.rowOnOneSide
+	}
+	ps = r.poses(e.outline, n)
+	if twin, ok := r.mirrored(e.outline); ok && e.mounts().mirror {
+		ps = append(ps, twin.poses(e.outline, n)...)
+	} else if e.mounts().mirror {
+		to = words.rowNoTwin
+	}
+	return ps, to
 }
 
 func spanText(lo, hi float64) string {
@@ -156,10 +262,6 @@ func offsetOn(o *geometry.Outline, side geometry.Side, arc float64) (float64, bo
 	}
 	return d, true
 }
-
-type errText string
-
-func (e errText) Error() string { return string(e) }
 
 // freeName is a name no sensor, zone or part has yet.
 func (e *Editor) freeName(stem string) string {
@@ -192,20 +294,35 @@ func (e *Editor) mountItems(x, y, w float64, in string) (items []widget.Item) {
 	kind := widget.Item{ID: "mount:kind", Kind: widget.Pick, Label: words.key("kind"), Index: slices.Index(e.kindNames(), m.kind), Value: m.kind}
 	kind.Choices, kind.Hint = e.kindChoices(e.kindNames()), words.estimateHint
 	add(kind)
-	add(widget.Item{ID: "mount:height", Kind: widget.Field, Label: words.key("height"), Value: m.height, Wrong: e.wrong["mount:height"].why})
-	add(widget.Item{ID: "mount:count", Kind: widget.Field, Label: words.howMany, Value: strconv.Itoa(m.count), Hint: words.howManyHint, Wrong: e.wrong["mount:count"].why})
+	add(widget.Item{ID: "mount:height", Kind: widget.Field, Label: words.key("height"), Value: e.typed("mount:height", m.height), Wrong: e.wrong["mount:height"].why})
+	add(widget.Item{ID: "mount:count", Kind: widget.Field, Label: words.howMany, Value: e.typed("mount:count", strconv.Itoa(m.count)), Hint: words.howManyHint, Wrong: e.wrong["mount:count"].why})
 	add(widget.Item{ID: "mount:mirror", Kind: widget.Toggle, Label: words.mirrored, Chosen: m.mirror, Hint: words.mirroredHint})
 	add(quietNote("mount:note", words.mountHow))
 	return items
 }
 
+// typed is the text of a field: what was refused, else its value.
+func (e *Editor) typed(id, value string) string {
+	if m, ok := e.wrong[id]; ok {
+		return m.text
+	}
+	return value
+}
+
 func (e *Editor) setMount(a widget.Act) {
 	key := strings.TrimPrefix(a.ID, "mount:")
 	delete(e.wrong, a.ID)
+	if a.Do == widget.Cancelled {
+		return
+	}
 	switch key {
 	case "kind":
 		e.mountWith.kind = a.Value
 	case "height":
+		if _, err := quantity.Parse(quantity.Length, a.Value); err != nil && a.Value != "" {
+			e.wrong[a.ID] = mistake{a.Value, err.Error()}
+			return
+		}
 		e.mountWith.height = a.Value
 	case "mirror":
 		e.mountWith.mirror = a.Index == 1

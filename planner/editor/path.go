@@ -20,6 +20,14 @@ type pathDialog struct {
 	hot    string   // the row chosen; "" when it is the name that counts
 	turn   int      // counts what was put into the field by the editor: each is another field to the board
 	wrong  string
+	last   *listing // what was listed last: a folder may hold a hundred thousand names
+}
+
+// listing is what listed found for what was typed.
+type listing struct {
+	typed string
+	rows  []string
+	more  int
 }
 
 // Rows of the list.
@@ -72,6 +80,9 @@ func (d *pathDialog) listed() (rows []string, more int) {
 	if strings.ContainsAny(typed, `/\~`) { // the way to another folder
 		typed = ""
 	}
+	if l := d.last; l != nil && l.typed == typed {
+		return l.rows, l.more
+	}
 	for _, name := range d.names {
 		low := strings.ToLower(name)
 		if strings.Contains(low, typed) && (strings.HasSuffix(name, "/") || d.takes(low)) {
@@ -85,6 +96,7 @@ func (d *pathDialog) listed() (rows []string, more int) {
 	if typed == "" && d.folder != "" && folderAbove(d.folder) != "" {
 		rows = slices.Insert(rows, 0, pathUp)
 	}
+	d.last = &listing{typed, rows, more}
 	return rows, more
 }
 
@@ -229,9 +241,9 @@ func (d *pathDialog) found(e *Editor, r Reply) {
 	kind := d.wish.Kind
 	switch {
 	case r.Text == "" && d.folder == "": // the first answer: what was typed meanwhile stays
-		d.folder, d.names = r.Name, r.Names
+		d.folder, d.names, d.last = r.Name, r.Names, nil
 	case r.Text == "" || r.Found == AFolder && kind != TakeAway:
-		d.folder, d.names, d.hot, d.filter = r.Name, r.Names, "", ""
+		d.folder, d.names, d.last, d.hot, d.filter = r.Name, r.Names, nil, "", ""
 		name := d.value
 		if kind == Open || r.Text != "" {
 			name = ""
@@ -241,7 +253,7 @@ func (d *pathDialog) found(e *Editor, r Reply) {
 		}
 		d.put(e, name)
 	case kind == Open && r.Found == Nothing:
-		d.wrong = words.pathNothing(baseName(r.Name))
+		d.wrong = words.pathNothing(shownName(r.Name))
 	case kind == Open:
 		e.wish(Wish{Kind: Read, Name: r.Name})
 	case kind == SaveAs && r.Found == Nothing && !strings.Contains(baseName(r.Name), "."):
@@ -251,7 +263,7 @@ func (d *pathDialog) found(e *Editor, r Reply) {
 	case kind == SaveAs:
 		e.wish(Wish{Kind: Save, Name: r.Name, Data: d.wish.Data})
 	case r.Found == AFile:
-		d.wrong = words.pathNoFolder(baseName(r.Name))
+		d.wrong = words.pathNoFolder(shownName(r.Name))
 	default:
 		w := Wish{Kind: TakeAway, Name: r.Name, Files: d.wish.Files}
 		n := 0

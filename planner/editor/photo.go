@@ -2,6 +2,7 @@ package editor
 
 import (
 	"bytes"
+	"errors"
 	"image"
 	_ "image/jpeg" // a photo may be one
 	_ "image/png"
@@ -21,23 +22,48 @@ type photo struct {
 	pixelM  float64    // width of one of its pixels, m
 	w, h    int
 	faint   bool
+	before  *photo // lay there before this one
 }
 
-// isPhoto reports whether data is a picture that can lie underneath, and how large it is.
-func isPhoto(data []byte) (w, h int, ok bool) {
+// photoSize is how many pixels a picture has; image.ErrFormat for what is none of a known kind.
+func photoSize(data []byte) (w, h int, err error) {
 	c, _, err := image.DecodeConfig(bytes.NewReader(data))
-	return c.Width, c.Height, err == nil && c.Width > 0 && c.Height > 0
+	if err == nil && (c.Width <= 0 || c.Height <= 0) {
+		err = errors.New("it has no pixels")
+	}
+	return c.Width, c.Height, err
 }
 
 // setPhoto lays a picture under the drawing, as large as what is shown, and asks for its scale.
 func (e *Editor) setPhoto(data []byte, w, h int) {
 	a := e.cam.Area
 	e.photos++
-	p := &photo{pixels: data, version: e.photos, w: w, h: h}
-	p.pixelM = math.Min(a.W/float64(w), a.H/float64(h)) / e.cam.Scale
+	p := &photo{pixels: data, version: e.photos, w: w, h: h, before: e.photo}
+	if p.before != nil {
+		p.before.before = nil
+	}
+	p.pixelM = math.Min(max(a.W, leastRoom)/float64(w), max(a.H, leastRoom)/float64(h)) / e.cam.Scale
 	p.corner = [2]float64{e.cam.Centre[0] - p.pixelM*float64(w)/2, e.cam.Centre[1] + p.pixelM*float64(h)/2}
-	e.photo, e.tool, e.stale = p, Scaling, true
+	e.photo, e.stale = p, true
+	if e.shown == nil {
+		e.say(words.photoLater)
+		return
+	}
+	e.tool = Scaling
 	e.say(words.photoScale)
+}
+
+// losePhoto takes a picture away that turned out not to be readable; the one before comes back.
+func (e *Editor) losePhoto(version int) {
+	if e.photo == nil || e.photo.version != version {
+		return
+	}
+	if e.photo = e.photo.before; e.tool == Scaling {
+		e.tool = Choosing
+	}
+	if _, scaling := e.gesture.(*scaling); scaling {
+		e.gesture, e.looks.Measured = nil, false
+	}
 }
 
 // photoLayer is the picture as the camera sees it.
@@ -127,12 +153,17 @@ func (d *scaleDialog) act(e *Editor, a widget.Act) {
 		d.wrong = err.Error()
 	case m <= 0:
 		d.wrong = words.moreThanNothing
+	case e.photo != nil && !sizable(e.photo.pixelM*float64(max(e.photo.w, e.photo.h))*m/apartM(d.line)):
+		d.wrong = words.photoSizable
 	default:
 		e.scalePhoto(d.line, m)
 		e.back()
 		e.tool = Choosing
 	}
 }
+
+// sizable reports whether a picture can be as large as that, m: larger than a hair and no larger than where sensors may stand.
+func sizable(m float64) bool { return m >= 1e-3 && m <= 10_000 }
 
 // scalePhoto makes a line over the photo as long as it truly is; where it begins stays.
 func (e *Editor) scalePhoto(line [2][2]float64, trueM float64) {

@@ -43,6 +43,7 @@ const (
 	Quit                      // close the window
 	List                      // what Text, seen from the folder Name, is; of a folder what it holds. Name "" is where one begins
 	Recents                   // which layouts were opened or saved last
+	Picture                   // never asked: a reply of this kind says with Err that the picture of Version cannot be painted
 )
 
 // Wish is one thing asked of the machine.
@@ -83,4 +84,6 @@ type Reply struct {
 	// also answers Recents: full paths, the newest first.
 	Found Found
 	Names []string
+	// Version is that of the canvas.Photo a reply of kind Picture is about.
+	Version int
 }

@@ -72,24 +72,31 @@ func sheetWidth(w float64) float64 { return min(sheetMost, sheetW+max(0, w-1280)
 func (e *Editor) sheetShown() bool { return !e.places().narrow || e.drawer }
 
 func (e *Editor) resize(to canvas.Point) {
-	before := e.places().drawing
 	e.size = canvas.Point{max(0, to[0]), max(0, to[1])}
 	now := e.places().drawing
-	if !e.fitted || before.W < 1 || before.H < 1 {
-		e.cam.Area = now
+	e.cam.Area = now
+	switch {
+	case !roomy(now): // too small for anything to be seen: what was shown comes back with a larger one
+	case !e.fitted || e.shownIn == (canvas.Rect{}):
 		e.fit()
-	} else {
+	default:
 		// What was in the middle stays there, as large as the window allows.
-		e.cam.Scale *= math.Min(now.W/before.W, now.H/before.H)
-		e.cam.Area = now
+		e.cam.Scale *= math.Min(now.W/e.shownIn.W, now.H/e.shownIn.H)
 		e.cam = e.cam.ZoomAt(now.Middle(), 1)
+		e.shownIn = now
 	}
 	e.stale = true
 }
 
+// roomy reports whether a part of the window has room for a drawing.
+func roomy(r canvas.Rect) bool { return r.W >= leastRoom && r.H >= leastRoom }
+
 // fit shows the machine, its zones and beams.
 func (e *Editor) fit() {
 	e.cam.Area = e.places().drawing
+	if e.shownIn = e.cam.Area; !roomy(e.shownIn) {
+		e.shownIn = canvas.Rect{}
+	}
 	if e.shown == nil {
 		e.cam = view.Fit(e.cam.Area, [2]float64{-1, -1}, [2]float64{1, 1})
 		return
@@ -118,23 +125,38 @@ func (e *Editor) build() (items []widget.Item) {
 	return items
 }
 
+// savedRoom is what stands between the file's name and the menus: whether it is saved. leastTitle is what the name keeps.
+const (
+	savedRoom  = 190
+	leastTitle = 60
+)
+
 func (e *Editor) barItems(at places) (items []widget.Item) {
-	title := baseName(e.name())
-	note := words.savedState(e.file == "", e.log.Dirty())
+	note := words.savedState(e.file == "", e.log.Dirty(), e.lost)
 	x := 14.0
-	width := e.cfg.Ruler.Width(title, 15, true)
+	help := widget.Item{ID: "do:help", Kind: widget.Button, Label: words.help, Keys: "F1", Hint: words.helpHint}
+	help.At = canvas.Rect{Y: 5, W: e.board.Width(help), H: 26}
+	menus := make([]widget.Item, len(menuNames))
+	room := at.bar.W - x - savedRoom - help.At.W - 2*gap // that the menus leave to the name
+	for i, name := range menuNames {
+		menus[i] = widget.Item{ID: "menu:" + name, Kind: widget.Menu, Label: name, Choices: e.menuItems(name)}
+		menus[i].At = canvas.Rect{Y: 4, W: e.board.Width(menus[i]), H: 28}
+		room -= menus[i].At.W + 4
+	}
+	title, behind := shownName(e.name()), float64(savedRoom)
+	if room < leastTitle {
+		note, behind, room = "", 24, room+savedRoom-24
+	}
+	width := min(e.cfg.Ruler.Width(title, 15, true), max(leastTitle, room))
 	items = append(items,
 		widget.Item{ID: "title", Kind: widget.Label, At: canvas.Rect{X: x, Y: 8, W: width + 4, H: 20}, Label: title, Size: 15, Bold: true},
 		widget.Item{ID: "saved", Kind: widget.Label, At: canvas.Rect{X: x + width + 14, Y: 10, W: 160, H: 18}, Label: note, Ink: draw.Quiet, Size: 11})
-	x = max(x+width+190, at.bar.W*0.36)
-	for _, name := range menuNames {
-		it := widget.Item{ID: "menu:" + name, Kind: widget.Menu, Label: name, Choices: e.menuItems(name)}
-		it.At = canvas.Rect{X: x, Y: 4, W: e.board.Width(it), H: 28}
+	x = max(x+width+behind, min(at.bar.W*0.36, x+width+behind+room-width))
+	for _, it := range menus {
+		it.At.X = x
 		x += it.At.W + 4
 		items = append(items, it)
 	}
-	help := widget.Item{ID: "do:help", Kind: widget.Button, Label: words.help, Keys: "F1", Hint: words.helpHint}
-	help.At = canvas.Rect{Y: 5, W: e.board.Width(help), H: 26}
 	help.At.X = at.bar.W - help.At.W - gap
 	if help.At.X < x {
 		help.Label, help.At.W = "?", 28
@@ -161,6 +183,9 @@ func (e *Editor) plateItems(at places) (items []widget.Item) {
 	width := (at.plates.W - gap*float64(len(vs)-1)) / float64(len(vs))
 	for i, v := range vs {
 		word := words.state(v.State)
+		if len(e.faults) > 0 { // what is left out of the machine may decide
+			v.State, word = Look, words.fault
+		}
 		if (v.ID == "disturbance" || v.ID == "cycle" || v.ID == "warning") && e.whole.value != nil && !e.scheduled() {
 			word = words.reckoning
 		}
@@ -250,13 +275,11 @@ func (e *Editor) looksNow() view.Looks {
 
 // liveNow is what hands are doing to what is drawn.
 func (e *Editor) liveNow() view.Live {
-	v := view.Live{Moved: e.moved, KeptTo: e.keptTo, Stale: !e.scheduled()}
-	if p, to, ok := e.ghost(); ok {
+	v := view.Live{Moved: e.moved, KeptTo: e.keptTo, Stale: !e.scheduled(), Coming: e.waiting() && len(e.sensors()) > 0}
+	if ps, to := e.ghosts(); len(ps) > 0 {
 		v.KeptTo = to
-		v.Ghost = []view.Pose{{At: [2]float64{p.at.X, p.at.Y}, Heading: p.heading.Radians()}}
-		if e.mirrors(p) {
-			m := p.mirrored()
-			v.Ghost = append(v.Ghost, view.Pose{At: [2]float64{m.at.X, m.at.Y}, Heading: m.heading.Radians()})
+		for _, p := range ps {
+			v.Ghost = append(v.Ghost, view.Pose{At: [2]float64{p.at.X, p.at.Y}, Heading: p.heading.Radians()})
 		}
 	}
 	switch g := e.gesture.(type) {
@@ -332,14 +355,34 @@ func (e *Editor) saying(at places) canvas.Layer {
 	box := e.sayingBox(at)
 	plate := filled(box, draw.Plate)
 	plate.Style.Stroke, plate.Style.Width = draw.Line, 1
-	return canvas.Layer{Name: "said", Clip: box.Inset(-1), Shapes: []draw.Shape{plate, {
-		Text: e.said, At: canvas.Point{box.X + 12, box.Y + 18}, Size: 12, Anchor: draw.Start, Style: draw.Style{Fill: draw.Text},
-	}}}
+	l := canvas.Layer{Name: "said", Clip: box.Inset(-1), Shapes: []draw.Shape{plate}}
+	for i, line := range e.saidLines(at) {
+		l.Shapes = append(l.Shapes, draw.Shape{
+			Text: line, At: canvas.Point{box.X + 12, box.Y + 18 + float64(i)*saidStep}, Size: 12, Anchor: draw.Start, Style: draw.Style{Fill: draw.Text},
+		})
+	}
+	return l
+}
+
+// saidStep is from one line of what is said to the next, in points.
+const saidStep = 16
+
+// saidLines is what is said, in as many lines as the drawing's width asks for.
+func (e *Editor) saidLines(at places) []string {
+	return e.board.Wrap(e.said, 12, max(40, at.drawing.W-16)-24)
 }
 
 func (e *Editor) sayingBox(at places) canvas.Rect {
-	w := min(e.cfg.Ruler.Width(e.said, 12, false)+24, max(40, at.drawing.W-16))
-	return canvas.Rect{X: at.drawing.X + (at.drawing.W-w)/2, Y: at.drawing.Y + at.drawing.H - 44, W: w, H: 28}
+	lines, w := e.saidLines(at), 0.0
+	for _, line := range lines {
+		w = max(w, e.cfg.Ruler.Width(line, 12, false))
+	}
+	h := 12 + saidStep*float64(len(lines))
+	w += 24
+	if e.dialog != nil { // below it, where it has no buttons
+		return canvas.Rect{X: (e.size[0] - w) / 2, Y: e.size[1] - 16 - h, W: w, H: h}
+	}
+	return canvas.Rect{X: at.drawing.X + (at.drawing.W-w)/2, Y: at.drawing.Y + at.drawing.H - 16 - h, W: w, H: h}
 }
 
 func filled(r canvas.Rect, ink draw.Ink) draw.Shape {

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"echowright/planner"
 	"echowright/planner/diag"
 	"echowright/planner/editor/canvas"
 	"echowright/planner/editor/view"
@@ -344,16 +345,27 @@ func (e *Editor) set(path, text string) {
 		}
 	}
 	doc, faults, err := e.doc.Change(edits...)
+	if err == nil {
+		faults = newFaults(e.drafted, faults)
+		if len(faults) == 0 { // read alone it is right; the machine may still not take it
+			faults = newFaults(e.refusals(e.doc), e.refusals(doc))
+		}
+	}
 	switch {
 	case err != nil:
 		e.wrong[path] = mistake{text, err.Error()}
-	case len(newFaults(e.drafted, faults)) > 0:
-		f := newFaults(e.drafted, faults)[0]
-		e.wrong[path] = mistake{text, join2("; ", f.Wrong, f.Right)}
+	case len(faults) > 0:
+		e.wrong[path] = mistake{text, join2("; ", faults[0].Wrong, faults[0].Right)}
 	default:
 		e.log.Do(words.setTo(words.key(rule.Key()), text), string(doc.Bytes()))
 		e.adopt(atOnce)
 	}
+}
+
+// refusals are what the machine that a document describes cannot be.
+func (e *Editor) refusals(doc *layout.Document) diag.List {
+	_, _, list := planner.BeginDocument(doc, e.kindsDoc)
+	return list
 }
 
 // alike are the paths of one key in the entries of all chosen sensors.

@@ -68,7 +68,6 @@ func actions() []action {
 		{id: "sheet", name: w.sheet, keys: "V", help: w.helpSheet, do: func(e *Editor) { e.drawer, e.stale = !e.drawer, true }},
 
 		{id: "take-away", menu: w.menuHand, name: w.actTake, keys: "Ctrl+E", help: w.helpTake, can: hasDoc, do: (*Editor).takeAway},
-		{id: "what-if", menu: w.menuHand, name: w.actWhatIf, help: w.helpWhatIf, can: hasDoc, do: (*Editor).fourAtOnce},
 		{id: "about", menu: w.menuHand, name: w.actAbout, help: w.helpAbout, rule: true, do: (*Editor).about},
 		{id: "help", name: w.help, keys: "F1", help: w.helpHint, do: func(e *Editor) { e.dialog = &findDialog{} }},
 
@@ -78,6 +77,7 @@ func actions() []action {
 		toolAction("tool-probe", w.toolProbe, "P", w.helpProbe, Probing),
 		toolAction("tool-measure", w.toolMeasure, "D", w.helpMeasure, Measuring),
 		{id: "add-target", name: w.addTarget, help: w.helpAddTarget, can: hasDoc, do: (*Editor).addTarget},
+		{id: "what-if", menu: w.menuEdit, name: w.actWhatIf, help: w.helpWhatIf, rule: true, can: hasDoc, do: (*Editor).fourAtOnce},
 		{id: "add-kind", menu: w.menuEdit, name: w.addKind, help: w.helpAddKind, rule: true, can: hasDoc, do: func(e *Editor) { e.dialog = newCard(e) }},
 		{id: "add-part", name: w.addPart, help: w.helpAddPart, can: hasDoc, do: (*Editor).addPart},
 

@@ -29,22 +29,10 @@ type Verdict struct {
 	AtKnown   bool
 }
 
-// disturbances are the pairs of a plan with a firing plan that disturb. Counting them is dear with many sensors, and each
-// step of a drag shows the coverage of its own beside the firing plan of before.
+// disturbances are the pairs of a plan with a firing plan that disturb, counted beside the frame loop.
 type disturbances struct {
 	of         *plan.Plan // nil: there is no firing plan yet
 	pairs, own int
-}
-
-// count makes them those of p, which may be nil.
-func (d *disturbances) count(p *plan.Plan) {
-	if p == d.of {
-		return
-	}
-	*d = disturbances{of: p}
-	if p != nil {
-		d.pairs, d.own = p.DisturbedPairs()
-	}
 }
 
 // verdicts reads the plates off a plan; d are the disturbances of its firing plan.

@@ -28,6 +28,9 @@ func (e *Editor) wayOut(f plan.Finding) (way, bool) {
 // wayLabel says what would be changed: in full for one sensor or for several alike, else in short.
 func (e *Editor) wayLabel(cs []plan.Change) string {
 	c, name := cs[0], cs[0].Sensor
+	if c.Style != "" {
+		return words.tryStyle(c.Style)
+	}
 	if len(cs) > 1 {
 		name = words.sensors(len(cs))
 	}
@@ -53,6 +56,10 @@ func (e *Editor) takeWay(f plan.Finding) {
 		return
 	}
 	before := e.verdictLine()
+	if style := w.changes[0].Style; style != "" {
+		e.try(w.label, before, e.doc, layout.Edit{Do: layout.Set, Path: "wishes.style", Text: style})
+		return
+	}
 	doc, sc, names := e.apart(f.Try)
 	var edits []layout.Edit
 	turned := map[string]pose{}
@@ -76,9 +83,14 @@ func (e *Editor) takeWay(f plan.Finding) {
 		}
 	}
 	edits = append(edits, headingEdits(doc, sc, e.outline, turned)...)
-	if e.change(w.label, atOnce, doc, edits...) {
-		e.tried = &trial{w.label, before, e.number}
-		e.say(words.taken(w.label))
+	e.try(w.label, before, doc, edits...)
+}
+
+// try makes the changes of a way out, and shows what they bring when that is known.
+func (e *Editor) try(label, before string, doc *layout.Document, edits ...layout.Edit) {
+	if e.change(label, atOnce, doc, edits...) {
+		e.tried = &trial{label, before, e.number}
+		e.say(words.taken(label))
 	}
 }
 

@@ -5,13 +5,15 @@ import (
 	"strings"
 
 	"echowright/planner"
+	"echowright/planner/editor/canvas"
+	"echowright/planner/layout"
 	"echowright/planner/plan"
 )
 
 // words is every text the editor shows that is not made by the planner: one place to read and to translate them.
 var words = wordList{
 	seen: "Seen", blindSpots: "Widest hidden thing", disturbance: "Pairs disturbed", firingCycle: "Firing cycle", shortestCycle: "Firing cycle, shortest",
-	notAsked: "not asked yet", notKept: "not kept", square: "square to the outline", reckoning: "reckoning",
+	notAsked: "not asked yet", notKept: "not kept", mendFirst: "Parts of the file at fault are left out of the plan; mend them first, then all of it can be taken away.", square: "square to the outline", reckoning: "reckoning",
 	untitled: "not saved yet", nothingOpen: "Nothing open", machine: "The machine", mounting: "Mounting",
 	zone: "zone", part: "part", target: "target", assumed: "assumed", ownKind: "of this layout", no: "no", wholeFile: "the file", fault: "fault",
 	sheet: "Values", cancel: "Cancel", close: "Close",
@@ -33,12 +35,11 @@ var words = wordList{
 	howMany: "How many", howManyHint: "A whole number from 1. Several stand evenly from where you press to where you let go.",
 	mirrored: "Mirrored on the other side", mirroredHint: "A twin stands on the other side of the middle line.",
 	mountHow: "Click on the edge. Press and pull along one side for a row.", mountOnEdge: "Click nearer to the machine's edge.",
-	rowOnOneSide: "A row stands along one side of the machine.", notYet: "Still reckoning; try again in a moment.",
+	rowOnOneSide: "A row stands along one side of the machine.", rowNoTwin: "This row has no twin: it crosses the middle line, or there is no such place on the other side.", notYet: "Still reckoning; try again in a moment.",
 	zoneDrag: "Press and pull: from the edge outward, or over a rectangle.",
 
 	nothingToPaste: "There is no sensor or zone on the clipboard.", cannotMirror: "A row, or a sensor on the middle line, has no twin.",
 	spreadThree: "Choose three sensors or more on the outline.", fourAtOnce: "read four at once",
-	fourAtOnceSaid: "Four are read at once now; undo takes it back.",
 
 	walk: "Walk", rest: "Rest", walkHint: "Lets the sound travel over the drawing, slower than life.",
 	help: "What can I do here?", helpHint: "Lists everything that can be done, with its key; type to find it.",
@@ -47,8 +48,11 @@ var words = wordList{
 	kindOfModule: "kind of module", kindsHeading: "Kinds of module of this layout", leftOpen: "left open",
 	addKind: "Describe a module by its card…", helpAddKind: "Range, blind distance and beam as printed; what is not known is left open and counts as an estimate.",
 	cardTitle: "What is printed on its card?", cardText: "Leave open what you do not know: it is taken from the kind it is most like, and marked as an estimate.", cardDo: "Add the kind",
-	photoScale: "Draw a line over the picture whose true length you know; Shift moves the picture.",
-	scaleTitle: "How long is that?", scaleText: "The picture is made as large as this line truly is.", scaleDo: "Bring to scale", scaleLength: "True length",
+	droppedNone: "Nothing that was dropped is a layout or a PNG or JPEG picture.", neither: "it is no layout and no PNG or JPEG picture", pasteTooLong: "The clipboard holds too much for a value.",
+	photoSizable: "the picture would be narrower than 1 mm or wider than 10 km; give the true length of the line",
+	photoLater:   "The picture lies underneath as soon as there is a machine.",
+	photoScale:   "Draw a line over the picture whose true length you know; Shift moves the picture.",
+	scaleTitle:   "How long is that?", scaleText: "The picture is made as large as this line truly is.", scaleDo: "Bring to scale", scaleLength: "True length",
 	actPhoto: "Picture underneath…", helpPhoto: "Lays a photo or drawing, PNG or JPEG, under the drawing; or drop one on the window.", actPhotoScale: "Bring the picture to scale", helpPhotoScale: "Draw a line over it and say how long that truly is.",
 	actPhotoFaint: "Picture faint", helpPhotoFaint: "Shows the picture fainter.", actPhotoAway: "Take the picture away", helpPhotoAway: "Removes the picture underneath.",
 	warning: "First warning", keptLater: "Later", leaveSave: "Save, then go on",
@@ -101,6 +105,7 @@ var words = wordList{
 }
 
 type wordList struct {
+	droppedNone, neither, pasteTooLong, photoSizable, photoLater                                                                                                                                                                                                                                                                                                                                                                                                                string
 	timingHeading, supplyHeading, elseHeading, differ, about, on, unknownFigure, aboutIs, estimateHint, borderHint, faultHint                                                                                                                                                                                                                                                                                                                                                   string
 	seen, blindSpots, disturbance, firingCycle, notAsked, square, reckoning, untitled                                                                                                                                                                                                                                                                                                                                                                                           string
 	nothingOpen, machine, mounting, zone, part, target, assumed, ownKind, shortestCycle, warning, keptLater, leaveSave, kindOfModule, kindsHeading, leftOpen, addKind, helpAddKind, cardTitle, cardText, cardDo, photoScale, scaleTitle, scaleText, scaleDo, scaleLength, actPhoto, helpPhoto, actPhotoScale, helpPhotoScale, actPhotoFaint, helpPhotoFaint, actPhotoAway, helpPhotoAway, triedWord, takeBack, keepIt, startWay, startWayHint, forward, backward, wayBehind, no string
@@ -108,11 +113,11 @@ type wordList struct {
 	controllerHeading, airHeading, aroundHeading, toleranceHeading, sensorsHeading, zonesHeading, targetsHeading, partsHeading                                                                                                                                                                                                                                                                                                                                                  string
 	better, noFindings, nextStep, faultHow, stepSensor, stepSensorHelp, stepSensorButton, stepZone                                                                                                                                                                                                                                                                                                                                                                              string
 	stepZoneHelp, stepZoneButton, howMany, howManyHint, mirrored, mirroredHint, mountHow, mountOnEdge                                                                                                                                                                                                                                                                                                                                                                           string
-	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce, fourAtOnceSaid                                                                                                                                                                                                                                                                                                                                                                       string
+	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce                                                                                                                                                                                                                                                                                                                                                                                       string
 	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                                                                                                                                                                                                                                                                                                                                                                      string
 	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathEmpty, findTitle                                                                                                                                                                                                                                                                                                                                                                                    string
 	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                                                                                                                                                                                                                                                                                                                                                                string
-	notKept, actBeamsStrong, helpBeamsStrong, actBeamsHeight, helpBeamsHeight, actBeamsUsual, helpBeamsUsual, beamsHeightText, beamsHeightDo, notBelowGround                                                                                                                                                                                                                                                                                                                    string
+	notKept, mendFirst, actBeamsStrong, helpBeamsStrong, actBeamsHeight, helpBeamsHeight, actBeamsUsual, helpBeamsUsual, beamsHeightText, beamsHeightDo, notBelowGround                                                                                                                                                                                                                                                                                                         string
 	changedName, keptTitle, keptTake, keptLeave, aboutTitle, menuFile, menuEdit, menuLook                                                                                                                                                                                                                                                                                                                                                                                       string
 	menuHand, actNew, helpNew, actSample, helpSample, actOpen, helpOpen, actSave                                                                                                                                                                                                                                                                                                                                                                                                string
 	helpSave, actSaveAs, helpSaveAs, actQuit, helpQuit, actUndo, helpUndo, actRedo                                                                                                                                                                                                                                                                                                                                                                                              string
@@ -130,6 +135,7 @@ type wordList struct {
 	helpNudge                                                                                                                                                                                                                                                                                                                                                                                                                                                                   string
 
 	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent string
+	rowNoTwin string
 	pathUp, pathIsFolder, pathIsPicture, pathHint                           string
 	changedStay, overTitle, overNot, overDo                                 string
 }
@@ -187,6 +193,14 @@ func (wordList) saved(name string) string   { return "Saved as " + name }
 func (wordList) takenAway(to string) string { return "Everything is in " + to }
 func (wordList) mounted(name string) string { return "Mounted " + name }
 
+func (wordList) mountedBoth(name, other string) string {
+	return "Mounted " + name + " and, mirrored, " + other
+}
+
+func (wordList) rowPull(n int) string {
+	return fmt.Sprintf("Press and pull along one side of the machine for a row of %d.", n)
+}
+
 // beamsLookedAt says which beams are drawn, where they are not those that decide.
 func (wordList) beamsLookedAt(b planner.Beams) string {
 	at := ""
@@ -234,6 +248,7 @@ func (wordList) single(names []string) string      { return "make single " + som
 func (wordList) spreadOut(n int) string            { return fmt.Sprintf("spread %d sensors", n) }
 func (wordList) add(name string) string            { return "add " + name }
 func (wordList) tryAll(name string) string         { return "turn or tilt " + name }
+func (wordList) tryStyle(style string) string      { return "fire in style " + style }
 func (wordList) tryListen(name, to string) string  { return "let " + name + " listen to " + to }
 func (wordList) tryTilt(name, by string) string    { return "tilt " + name + " up by " + by }
 func (wordList) taken(what string) string          { return "Tried: " + what + "; undo takes it back" }
@@ -304,8 +319,10 @@ func (wordList) toldOf(n int, plate string) string {
 
 func (wordList) zoneSize(name, x, y string) string { return name + ": x " + x + ", y " + y }
 
-func (wordList) savedState(unnamed, dirty bool) string {
+func (wordList) savedState(unnamed, dirty, lost bool) string {
 	switch {
+	case lost:
+		return "no longer on the disk"
 	case dirty:
 		return "changes not saved"
 	case unnamed:
@@ -382,8 +399,29 @@ func (wordList) failed(k WishKind, name, why string) string {
 		return name + " cannot be opened: " + why
 	case TakeAway:
 		return "Nothing is written: " + why
+	case KeepAside:
+		return "Unsaved work cannot be kept aside for a crash: " + why
+	case Picture:
+		return "The picture cannot be shown: " + why
 	}
 	return why
+}
+
+func (wordList) droppedOne(name string, left int) string {
+	if left == 1 {
+		return "Of two files dropped, " + name + " is taken."
+	}
+	return fmt.Sprintf("Of %d files dropped, %s is taken.", left+1, name)
+}
+
+func (wordList) photoTooLarge(w, h int) string {
+	return fmt.Sprintf("a picture of %d by %d pixels is too large; give one of at most %.0f million pixels", w, h, canvas.MostPixels/1e6)
+}
+
+func (wordList) photoDamaged(why string) string { return "the picture is damaged (" + why + ")" }
+
+func (wordList) tooLarge(size int) string {
+	return fmt.Sprintf("it is no picture, and with %d KiB too large for a layout, which has at most %d", size>>10, layout.MaxSize>>10)
 }
 
 func (wordList) lost(name, why string) string {

@@ -39,7 +39,9 @@ func (w *work) findings() []plan.Finding {
 	if w.sc.Wishes.Style == plan.AsRead {
 		return append(fs, w.goesWrong()...)
 	}
-	fs = append(fs, w.groupsLast()...)
+	if !w.isStaggered() {
+		fs = append(fs, w.groupsLast()...)
+	}
 	fs = append(fs, w.takeTurns()...)
 	fs = append(fs, w.railTurns()...)
 	return append(fs, w.notProven()...)

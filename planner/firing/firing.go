@@ -34,8 +34,11 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 	free := w.unrailed()
 	w.rails = free.AtOnce != p.AtOnce || len(free.Resources) != len(p.Resources)
 	find := w.solve
-	if sc.Wishes.Style == plan.AsRead {
+	switch sc.Wishes.Style {
+	case plan.AsRead:
 		find = w.layAsRead
+	case plan.Staggered:
+		find = w.staggered
 	}
 	if err := find(); err != nil {
 		return Result{}, err
@@ -48,8 +51,9 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 
 // work is one firing plan in the making.
 type work struct {
-	read     *asRead    // nil in style slots
-	hitsUs   [][2]int64 // by arc
+	read     *asRead      // nil but in style as-read
+	slots    *slotsAnswer // nil but in style staggered
+	hitsUs   [][2]int64   // by arc
 	ctx      context.Context
 	sc       *scene.Scene
 	clocks   []Clock
@@ -136,12 +140,15 @@ func (w *work) schedule() plan.Schedule {
 	if w.read != nil {
 		s.BestCycleUs, s.WorstCycleUs = w.read.bestCycle, w.read.worstCycle
 	}
-	if w.sc.Wishes.Style == plan.AsRead {
-		s.Style = plan.AsRead
+	if st := w.sc.Wishes.Style; st != "" {
+		s.Style = st
+	}
+	if w.slots != nil {
+		s.SlotsCycleUs, s.SlotsProven = w.slots.us, w.slots.proven
 	}
 	late, ticks := w.lastHeard(), w.ticks()
 	s.RealisedCycleUs = ticks.realisedUs()
-	if s.Style == plan.Slots {
+	if s.Style != plan.AsRead {
 		s.TickUs, s.CycleTicks = ticks.tick, ticks.cycle
 	}
 	starts := map[int]string{}
@@ -157,7 +164,7 @@ func (w *work) schedule() plan.Schedule {
 			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,
 			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job], StartedBy: starts[f.Job],
 		}
-		if at := ticks.at[g]; s.Style == plan.Slots {
+		if at := ticks.at[g]; s.Style != plan.AsRead {
 			firing.AtTicks, firing.ListenFromTicks = at, at+ticks.floor(c.DeafUs)
 			firing.ListenUntilTicks, firing.BusyUntilTicks = at+ticks.ceil(j.CloseUs), at+ticks.ceil(j.BusyUs)
 		}

@@ -11,7 +11,11 @@ import (
 // chainFindings says where the chains do not keep to the timetable: another group in between, or a link that fires sooner than
 // it has it, as the one before was done sooner, with sound in the way.
 func (w *work) chainFindings() (fs []plan.Finding) {
-	for _, g := range parted(w.p.Order, w.t.Groups) {
+	var apart []gap
+	if !w.isStaggered() { // there a link fires while others are at work
+		apart = parted(w.p.Order, w.t.Groups)
+	}
+	for _, g := range apart {
 		var names []string
 		for _, between := range g.groups {
 			names = append(names, w.names(w.t.Groups[between])...)

@@ -42,7 +42,7 @@ func (w *work) setPaces() {
 		if next && us <= p.us && us > p.doneUs+pauseUs(w.p) {
 			p.lateUs = max(p.lateUs, us)
 		}
-		if w.t.Ordered && (!next || us > p.us) {
+		if (w.t.Ordered || w.isStaggered()) && (!next || us > p.us) {
 			continue
 		}
 		if us > w.late[a.From].us {
@@ -51,6 +51,9 @@ func (w *work) setPaces() {
 	}
 	for g := range w.paces {
 		p := &w.paces[g]
+		if w.isStaggered() { // groups do not wait for one another
+			continue
+		}
 		p.waitUs = p.us - max(p.lateUs, p.doneUs+pauseUs(w.p))
 	}
 }

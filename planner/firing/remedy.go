@@ -29,14 +29,37 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 		c(&p)
 	}
 	o := scheduler.Options{Nodes: w.o.Nodes / tryShare}
-	t, err := scheduler.Solve(w.ctx, p, o)
+	again := *w
+	again.o.Nodes = o.Nodes
+	var t instance.Timetable
+	var err error
+	if w.read != nil || !w.isStaggered() {
+		if t, err = scheduler.Solve(w.ctx, p, o); err == nil {
+			t = w.intoChains(p, t, o)
+		}
+	} else {
+		p.Style = instance.Staggered // a way out that makes the problem anew has it in slots
+		t, err = again.inTicks(p)
+	}
 	if err != nil {
 		return 0, false
 	}
-	t = w.intoChains(p, t, o)
-	again := *w
 	again.p, again.t, again.read = p, t, nil
+	if w.read != nil {
+		again.slots = nil
+	}
 	return int64(again.ticks().realisedUs()), true
+}
+
+// tryStaggered is the cycle if every sensor had a time of its own; ok is false where it has, or nothing is to be tried.
+func (w *work) tryStaggered() (us int64, ok bool) {
+	if w.isStaggered() || w.read != nil {
+		return 0, false
+	}
+	again := *w
+	again.slots = &slotsAnswer{}
+	again.o.Nodes *= tryShare // as many as when it is taken
+	return again.try()
 }
 
 // swapped puts modules in place of jobs that listen no longer than is wanted and then are free.
@@ -170,11 +193,16 @@ func (w *work) waysOut() (text string, try []plan.Change) {
 		}
 		return true
 	}
+	if us, ok := w.tryStaggered(); ok && us < best {
+		ways = append(ways, "style: staggered"+w.says(us))
+		best = us
+		try = []plan.Change{{Style: plan.Staggered}}
+	}
 	job, t := w.longest(w.jobs())
 	ofKind, all := w.slow(w.sc.Sensors[w.sensors[job]].Kind), w.slow(-1)
 	if few := w.fewest(ofKind); len(few) > 0 {
-		add(w.swap(few), false, w.swapped(few))
-		if whole := w.ofKind(w.sc.Sensors[w.sensors[job]].Kind); len(ways) > 0 && len(whole) > len(few) {
+		told := add(w.swap(few), false, w.swapped(few))
+		if whole := w.ofKind(w.sc.Sensors[w.sensors[job]].Kind); told && len(whole) > len(few) {
 			add("such modules in place of all of "+join(w.names(whole)), true, w.swapped(whole))
 		}
 	}
@@ -189,7 +217,7 @@ func (w *work) waysOut() (text string, try []plan.Change) {
 			add("such a controller and all such modules", true, w.several, w.swapped(all))
 		}
 	}
-	if what, all := w.spare(); len(all) > 0 && add(what, false, w.shortened(all)) {
+	if what, all := w.spare(); len(all) > 0 && add(what, false, w.shortened(all)) && try == nil {
 		try = all
 	}
 	if what := w.quieter(job, t); what != "" {

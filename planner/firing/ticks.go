@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"echowright/scheduler"
+	"echowright/scheduler/instance"
 )
 
 // ticks is the timetable in whole ticks of the controller. No group fires sooner after the one before than in microseconds, nor
@@ -17,9 +18,13 @@ type ticks struct {
 }
 
 func (w *work) ticks() ticks {
-	t := ticks{tick: float64(w.sc.Controller.Tick.Nanoseconds()) / 1e3}
-	if t.tick <= 0 || w.read != nil { // as-read fires when it may, not at ticks
-		t.tick = 1
+	t := ticks{tick: w.tickUs()}
+	if w.isStaggered() && w.p.Style == instance.Staggered { // its times are whole ticks
+		for _, us := range w.starts() {
+			t.at = append(t.at, int64(math.Round(float64(us)/t.tick)))
+		}
+		t.cycle = t.ceil(w.t.CycleUs)
+		return t
 	}
 	starts, occupied := append(w.starts(), w.t.CycleUs), w.p.OccupiedUs()
 	for g := range len(starts) - 1 {
@@ -31,6 +36,15 @@ func (w *work) ticks() ticks {
 		t.cycle += max(t.ceil(starts[g+1]-starts[g]), t.ceil(done)+t.ceil(pauseUs(w.p)))
 	}
 	return t
+}
+
+// tickUs is the controller's tick.
+func (w *work) tickUs() float64 {
+	us := float64(w.sc.Controller.Tick.Nanoseconds()) / 1e3
+	if us <= 0 || w.read != nil { // as-read fires when it may, not at ticks
+		return 1
+	}
+	return us
 }
 
 // slack keeps a time that is a whole number of ticks from being rounded to the next by the division.

@@ -28,6 +28,9 @@ func (w *work) inShort() string {
 	if w.read != nil {
 		return w.asReadText()
 	}
+	if w.isStaggered() {
+		return w.staggeredText()
+	}
 	sum := w.sum()
 	switch reason := w.reason(); {
 	case !w.t.Proven:

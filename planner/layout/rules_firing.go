@@ -22,7 +22,7 @@ var firingRules = []Rule{
 	{Path: "tolerance.threshold", Form: Quantity, Units: levels, Within: "0..40 dB", Default: "0 dB", Doc: "Detection thresholds from one module to the next, plus or minus.", Good: "3 dB", Bad: "3 %"},
 
 	{Path: "wishes", Form: Map, Doc: "What is asked of the firing plan.", Good: "{style: slots, cycle: 250 ms, guard: 1 ms}", Bad: "fast"},
-	{Path: "wishes.style", Form: Choice, Words: []string{"slots", "as-read"}, LaterWords: []string{"staggered"}, Later: "staggered firing is not worked out yet", Default: "slots", Doc: "How firings are arranged: slots are groups that fire together, as-read goes on to the next sensor as soon as an echo has come.", Good: "slots", Bad: "staggered"},
+	{Path: "wishes.style", Form: Choice, Words: []string{"slots", "staggered", "as-read"}, Default: "slots", Doc: "How firings are arranged: slots are groups that fire together, staggered gives each sensor a time of its own, as-read goes on to the next sensor as soon as an echo has come.", Good: "slots", Bad: "waves"},
 	{Path: "wishes.cycle", Form: Quantity, Units: times, Within: "1 ms..100 s", Doc: "Longest cycle in which every sensor shall have fired.", Good: "250 ms", Bad: "250"},
 	{Path: "wishes.guard", Form: Quantity, Units: times, Within: "0..1000 ms", Default: "1 ms", Doc: "Quiet time kept between groups.", Good: "0.5 ms", Bad: "0.5 m"},
 	{Path: "wishes.jitter", Form: Quantity, Units: times, Within: "0..1000 ms", Default: "0.1 ms", Doc: "Each firing may be off by up to this, plus or minus.", Good: "0.1 ms", Bad: "0.1 dB"},

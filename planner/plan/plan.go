@@ -4,6 +4,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -304,6 +305,8 @@ type Firing struct {
 const (
 	Slots  = "slots"
 	AsRead = "as-read" // the next sensor fires as soon as an echo has come
+	// Staggered: every sensor fires at a time of its own.
+	Staggered = "staggered"
 )
 
 // Schedule is the firing plan.
@@ -315,7 +318,7 @@ type Schedule struct {
 	Proven       bool       `json:"proven"`
 	Why          string     `json:"why"`
 	MadeBy       []string   `json:"bound_made_by"` // sensors that must all take turns
-	Groups       [][]string `json:"groups"`
+	Groups       [][]string `json:"groups"`        // fired at the same instant
 	Firings      []Firing   `json:"firings"`
 	GuardUs      int64      `json:"guard_us"` // kept after every group, with the jitter of both firings
 	// TickUs is the controller's tick; CycleTicks the cycle in whole ticks, and RealisedCycleUs how long that lasts. No ticks in style
@@ -327,11 +330,45 @@ type Schedule struct {
 	// CycleUs and the firings are then those of the worst. 0 in style slots.
 	BestCycleUs  int64 `json:"best_cycle_us,omitempty"`
 	WorstCycleUs int64 `json:"worst_cycle_us,omitempty"`
+	// SlotsCycleUs is, in style staggered, the cycle that slots would take, and SlotsProven whether that is their shortest.
+	SlotsCycleUs int64 `json:"slots_cycle_us,omitempty"`
+	SlotsProven  bool  `json:"slots_proven,omitempty"`
 	Met          bool  `json:"met"`
 	// NotKept is why the modules or the controller do not keep to the table, whatever it says; empty where they do.
 	NotKept string `json:"not_kept,omitempty"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
+}
+
+// Arranged says how the firings are spread over the cycle.
+func (s Schedule) Arranged() string {
+	switch n := len(s.Groups); {
+	case s.Style == AsRead:
+		return "as read"
+	case s.Style == Staggered:
+		return "staggered"
+	case n == 1:
+		return "1 group"
+	default:
+		return fmt.Sprintf("%d groups", n)
+	}
+}
+
+// Ticked is the schedule as the controller runs it, every firing at its tick, to the nearest microsecond.
+func (s Schedule) Ticked() Schedule {
+	if s.CycleTicks == 0 || float64(s.CycleUs) == s.RealisedCycleUs {
+		return s
+	}
+	s.CycleUs = s.RunsUs()
+	s.Firings = slices.Clone(s.Firings)
+	for i := range s.Firings {
+		f := &s.Firings[i]
+		by := int64(math.Round(float64(f.AtTicks)*s.TickUs)) - f.AtUs
+		for _, us := range []*int64{&f.AtUs, &f.MayHearFromUs, &f.ListenFromUs, &f.ListenUntilUs, &f.BusyUntilUs, &f.LateUntilUs} {
+			*us += by
+		}
+	}
+	return s
 }
 
 // RunsUs is how long a cycle lasts as the controller runs it, at the longest: in whole ticks, or with no echo at all.
@@ -401,9 +438,10 @@ type Finding struct {
 	Try []Change `json:"try,omitempty"`
 }
 
-// Change is another mount or window of a sensor.
+// Change is another mount or window of a sensor, or another style of firing.
 type Change struct {
-	Sensor  string  `json:"sensor"`
+	Sensor  string  `json:"sensor,omitempty"`
+	Style   string  `json:"style,omitempty"`
 	LeftDeg float64 `json:"left_deg,omitempty"`    // turned to the left, counter-clockwise
 	UpDeg   float64 `json:"up_deg,omitempty"`      // tilted up
 	ListenM float64 `json:"listen_to_m,omitempty"` // how far it shall listen; 0: as before

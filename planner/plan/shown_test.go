@@ -63,3 +63,15 @@ func TestOtherOrders(t *testing.T) {
 		t.Errorf("in turns: cycle %d, %d pairs, %d own", cycle, pairs, own)
 	}
 }
+
+// In ticks of 500 us a firing planned at 15.271 ms comes at tick 31, and all its times with it; the cycle is what the ticks add up to.
+func TestTickedIsWhatRuns(t *testing.T) {
+	s := Schedule{CycleUs: 30542, CycleTicks: 62, TickUs: 500, RealisedCycleUs: 31000, Firings: []Firing{
+		{Sensor: "a", AtUs: 0, ListenUntilUs: 14071}, {Sensor: "b", AtUs: 15271, AtTicks: 31, MayHearFromUs: 15300, ListenFromUs: 15400, ListenUntilUs: 29342, BusyUntilUs: 29342, LateUntilUs: 44300},
+	}}
+	got := s.Ticked()
+	want := Firing{Sensor: "b", AtUs: 15500, AtTicks: 31, MayHearFromUs: 15529, ListenFromUs: 15629, ListenUntilUs: 29571, BusyUntilUs: 29571, LateUntilUs: 44529}
+	if got.CycleUs != 31000 || got.Firings[1] != want || s.Firings[1].AtUs != 15271 || got.Firings[0] != s.Firings[0] {
+		t.Errorf("%+v", got)
+	}
+}

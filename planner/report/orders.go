@@ -23,13 +23,20 @@ func orders(p *plan.Plan) []order {
 	all.CycleUs, all.Pairs, all.Own = p.AllAtOnce()
 	turns := order{Name: "one after another", Note: "each waits until its line is free and its sound gone for every listener"}
 	turns.CycleUs, turns.Pairs, turns.Own = p.OneByOne()
-	ours := order{Name: "this plan", CycleUs: p.Schedule.CycleUs, Note: fmt.Sprintf("%d groups", len(p.Schedule.Groups))}
+	ours := order{Name: "this plan", CycleUs: p.Schedule.RunsUs(), Note: p.Schedule.Arranged()}
 	if p.Schedule.Style == plan.AsRead {
 		ours.Note = fmt.Sprintf("as-read: at the worst; at the best %s", plan.Milliseconds(p.Schedule.BestCycleUs))
 	} else if p.Schedule.Proven {
 		ours.Note += ", no order is quicker"
 	}
 	ours.Pairs, ours.Own = p.DisturbedPairs()
+	if s := p.Schedule; s.SlotsCycleUs > 0 {
+		slots := order{Name: "in slots", CycleUs: s.SlotsCycleUs, Note: "groups that fire together, one after the other"}
+		if s.SlotsProven {
+			slots.Note += ", no grouping is quicker"
+		}
+		return []order{all, turns, slots, ours}
+	}
 	return []order{all, turns, ours}
 }
 

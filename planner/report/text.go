@@ -187,16 +187,13 @@ func causeAt(p *plan.Plan, c plan.Coverage) string {
 func cycleDemand(p *plan.Plan) demand {
 	s := p.Schedule
 	runs := s.RunsUs()
-	d := demand{label: "cycle", what: fmt.Sprintf("%d groups", len(s.Groups)), is: plan.Milliseconds(runs), met: s.BudgetUs == 0 || runs <= s.BudgetUs, asked: "not asked", why: firstLine(s.Why)}
-	if len(s.Groups) == 1 {
-		d.what = "1 group"
-	}
+	d := demand{label: "cycle", what: s.Arranged(), is: plan.Milliseconds(runs), met: s.BudgetUs == 0 || runs <= s.BudgetUs, asked: "not asked", why: firstLine(s.Why)}
 	if s.BudgetUs > 0 {
 		d.asked = "within " + plan.Milliseconds(s.BudgetUs)
 	}
 	switch {
 	case s.Style == plan.AsRead:
-		d.what, d.is = "as read", plan.Milliseconds(s.BestCycleUs)+" to "+plan.Milliseconds(s.WorstCycleUs)
+		d.is = plan.Milliseconds(s.BestCycleUs) + " to " + plan.Milliseconds(s.WorstCycleUs)
 	case len(s.Firings) == 0:
 		d.what, d.is, d.met = "no table", "none", s.Met
 		if s.BudgetUs == 0 && !s.Met {

@@ -19,6 +19,7 @@ func hall(arcs ...plan.Arc) *plan.Plan {
 	p.Air.Slowest, p.Air.Fastest = 340, 340
 	p.Sensors, p.Schedule.Firings, p.Schedule.Groups = nil, nil, [][]string{{"a"}, {"b"}}
 	p.Schedule.CycleUs, p.Schedule.GuardUs = 50000, 500
+	p.Schedule.CycleTicks, p.Schedule.RealisedCycleUs = 12500, 50000
 	for k, name := range []string{"a", "b"} {
 		at := int64(25000 * k)
 		p.Sensors = append(p.Sensors, plan.Sensor{Name: name, ListenM: 1.7, ListenUntilUs: 10000, BusyUs: 20000})

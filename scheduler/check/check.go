@@ -3,20 +3,20 @@
 //
 //	scheduler ─► check ─► instance and nothing else
 //
-// In: an instance.Problem and an instance.Timetable of the slots style. Out: nil, or the first
+// In: an instance.Problem and an instance.Timetable of its style. Out: nil, or the first
 // *Violation in words. What a sound timetable must keep:
 //
-//   - every job fires exactly once a cycle, and the groups are the firings; jobs that must fire
-//     together do, and chains come in their order;
+//   - every job fires exactly once a cycle, and the groups are the firings (staggered: there are none); jobs
+//     that must fire together do, and chains come in their order (staggered: with the jitter at its worst);
 //   - several cycles in the midst of for ever, played event by event, every firing early and late by
 //     the jitter: no sound, however many cycles old, reaches a listening window of another job, of
 //     another firing of the same job, or of another cycle; jobs in conflict are never occupied at
 //     once; never more jobs are occupied than may be, and never more of a resource is in use than
 //     there is; a job rests before it fires again;
-//   - between the end of every job of a group and the next firing, that of the next cycle too, there
-//     is the guard;
+//   - slots: between the end of every job of a group and the next firing, that of the next cycle too, there
+//     is the guard. Staggered: a job is occupied for the guard longer;
 //   - the lower bound is not above the cycle, equals it when proven, and a set of jobs said to
-//     take turns does conflict pairwise and needs as much.
+//     take turns does conflict pairwise (slots) and needs as much, in whatever cyclic order (staggered).
 //
 // Spans are open: sound that ends as a window opens, or a job that ends as another fires, is right.
 package check
@@ -67,7 +67,11 @@ func Check(p instance.Problem, t instance.Timetable) error {
 	if err := shape(p, t); err != nil {
 		return err
 	}
-	if err := groups(t); err != nil {
+	if p.Style == instance.Staggered {
+		if len(t.Groups) > 0 {
+			return broken(Shape, 0, "%d groups in a staggered timetable", len(t.Groups))
+		}
+	} else if err := groups(t); err != nil {
 		return err
 	}
 	if err := places(p, t); err != nil {
@@ -152,7 +156,11 @@ func places(p instance.Problem, t instance.Timetable) error {
 	}
 	for k, chain := range p.Order {
 		for m := 1; m < len(chain); m++ {
-			if i, j := chain[m-1], chain[m]; at[i] >= at[j] {
+			apart := int64(0) // groups are farther apart than the jitter
+			if p.Style == instance.Staggered {
+				apart = 2 * p.JitterUs
+			}
+			if i, j := chain[m-1], chain[m]; at[i]+apart >= at[j] {
 				return broken(Order, at[j], "%s fires at %d us and %s at %d us, by order %d the first must come before",
 					p.JobName(i), at[i], p.JobName(j), at[j], k)
 			}
@@ -172,6 +180,9 @@ func claim(p instance.Problem, t instance.Timetable) error {
 	}
 	if len(t.Clique) == 0 {
 		return nil
+	}
+	if p.Style == instance.Staggered {
+		return roundClaim(p, t)
 	}
 	var sum int64
 	apart := neverTogether(p)

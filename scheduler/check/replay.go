@@ -43,7 +43,7 @@ const (
 type player struct {
 	p         instance.Problem
 	foes      pairs
-	lasts     []int64 // how long each job is occupied
+	lasts     []int64 // how long each job is occupied; staggered: with the guard
 	occupied  []int
 	firedAt   []int64   // when the last firing of each job was due, -1 before the first
 	listening []event   // the open window of each job; none: from -1
@@ -86,6 +86,11 @@ func newPlayer(p instance.Problem) *player {
 	for _, r := range p.Resources {
 		for _, u := range r.Uses {
 			pl.lasts[u.Job] = max(pl.lasts[u.Job], u.UntilUs)
+		}
+	}
+	if p.Style == instance.Staggered {
+		for i := range pl.lasts {
+			pl.lasts[i] += p.GuardUs
 		}
 	}
 	for _, c := range p.Conflicts {
@@ -249,6 +254,18 @@ func (pl *player) fire(e event) error {
 	if pl.p.AtOnce > 0 && len(pl.occupied) >= pl.p.AtOnce {
 		return broken(Capacity, e.at, "%s fires at %d us as number %d at once, at most %d may", pl.p.JobName(e.job), e.at, len(pl.occupied)+1, pl.p.AtOnce)
 	}
+	if pl.p.Style == instance.Slots {
+		if err := pl.afterGroup(e); err != nil {
+			return err
+		}
+	}
+	pl.firedAt[e.job] = e.fired
+	pl.occupied = append(pl.occupied, e.job)
+	return nil
+}
+
+// afterGroup looks for the silence between the group before and this firing.
+func (pl *player) afterGroup(e event) error {
 	if e.fired != pl.group {
 		if pl.group >= 0 {
 			pl.quiet = pl.busy
@@ -260,8 +277,6 @@ func (pl *player) fire(e event) error {
 			pl.p.JobName(e.job), e.at, pl.quiet, pl.p.GuardUs)
 	}
 	pl.busy = max(pl.busy, e.until)
-	pl.firedAt[e.job] = e.fired
-	pl.occupied = append(pl.occupied, e.job)
 	return nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 )
 
@@ -26,8 +27,8 @@ func (e *BadInput) Error() string {
 //	{"name":"…","windows_us":[…],"conflicts":[[i,j],…]}
 //
 // Job i listens for windows_us[i] from its own firing, and jobs i and j, counted from 0, may
-// never share a group. name and conflicts may be left out, and a pair may be said twice. Anything
-// else is refused with a *BadInput; a reader that fails gives its own error.
+// never share a group. name and conflicts may be left out, and a pair may be said twice; "style":"staggered"
+// may be added. Anything else is refused with a *BadInput; a reader that fails gives its own error.
 func ReadBare(r io.Reader) (Problem, error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
@@ -104,14 +105,16 @@ func (b *bare) value(key string, at int) (err error) {
 }
 
 func (b *bare) style() error {
-	style, err := b.text(`style is "slots"`)
-	if err != nil || style == "slots" {
+	style, err := b.text(styleRight)
+	if err != nil {
 		return err
 	}
-	if style == "staggered" {
-		return b.bad(b.last, `style "staggered" is not solved yet`, `use "slots" with windows_us and conflicts`)
+	k := slices.Index(styles, style)
+	if k < 0 {
+		return b.bad(b.last, fmt.Sprintf("unknown style %.40q", style), styleRight)
 	}
-	return b.bad(b.last, fmt.Sprintf("unknown style %.40q", style), `style is "slots"`)
+	b.p.Style = Style(k)
+	return nil
 }
 
 func (b *bare) windows() error {
@@ -199,27 +202,56 @@ func wholeNumber(tok json.Token) (int64, bool) {
 	return v, err == nil
 }
 
-// answer is the form `solve` prints, in this order.
-type answer struct {
-	Name         string  `json:"name"`
-	CycleUs      int64   `json:"cycle_us"`
-	LowerBoundUs int64   `json:"lower_bound_us"`
-	Proven       bool    `json:"proven"`
-	Slots        [][]int `json:"slots"`
-	Seconds      float64 `json:"seconds"`
+// head is what every answer of `solve` begins with, in this order.
+type head struct {
+	Name         string `json:"name"`
+	CycleUs      int64  `json:"cycle_us"`
+	LowerBoundUs int64  `json:"lower_bound_us"`
+	Proven       bool   `json:"proven"`
+}
+
+// slotsAnswer and staggeredAnswer are the forms that `solve` prints for bare instances.
+type slotsAnswer struct {
+	head
+	Slots   [][]int `json:"slots"`
+	Seconds float64 `json:"seconds"`
+}
+
+type staggeredAnswer struct {
+	head
+	StartsUs []int64 `json:"starts_us"` // by job
+	Seconds  float64 `json:"seconds"`
 }
 
 // WriteBare writes the answer of `solve` as one line of JSON; seconds is what the caller measured.
 func WriteBare(w io.Writer, p Problem, t Timetable, seconds float64) error {
-	return write(w, answerOf(p, t, seconds))
+	if p.Style == Staggered {
+		return write(w, staggeredOf(p, t, seconds))
+	}
+	return write(w, slotsOf(p, t, seconds))
 }
 
-func answerOf(p Problem, t Timetable, seconds float64) answer {
-	a := answer{p.Name, t.CycleUs, t.LowerBoundUs, t.Proven, t.Groups, seconds}
+func headOf(p Problem, t Timetable) head { return head{p.Name, t.CycleUs, t.LowerBoundUs, t.Proven} }
+
+func slotsOf(p Problem, t Timetable, seconds float64) slotsAnswer {
+	a := slotsAnswer{headOf(p, t), t.Groups, seconds}
 	if a.Slots == nil {
 		a.Slots = [][]int{} // an empty list, where nil would print null
 	}
 	return a
+}
+
+func staggeredOf(p Problem, t Timetable, seconds float64) staggeredAnswer {
+	return staggeredAnswer{headOf(p, t), startsOf(p, t), seconds}
+}
+
+// startsOf says when each job fires.
+func startsOf(p Problem, t Timetable) []int64 {
+	us := make([]int64, len(p.Jobs))
+	for _, f := range t.Firings {
+		us[f.Job] = f.AtUs
+	}
+	return us
 }
 
 func write(w io.Writer, answer any) error {

@@ -68,7 +68,6 @@ func TestReadBareRefuses(t *testing.T) {
 		{`{"Name":"a"}`, "1:2", `unknown key "Name"`},
 		{`{"name":7}`, "1:9", "7 where a text is due"},
 		{`{1:2}`, "1:2", "not JSON"},
-		{`{"style":"staggered","jobs":[],"arcs":[]}`, "1:10", `style "staggered" is not solved yet`},
 		{`{"jobs":[]}`, "1:2", `key "jobs" belongs to the whole form`},
 		{`{"style":"other"}`, "1:10", `unknown style "other"`},
 		{`{"windows_us":[` + strings.Repeat("1,", instance.MaxJobs) + `1]}`, fmt.Sprint("1:", 16+2*instance.MaxJobs), "more than 4096 windows"},

@@ -10,11 +10,12 @@
 // An Arc says that what job From sends can be taken by job To if it arrives while To listens:
 // it arrives between FromUs and UntilUs after From fires. In a timetable of period T, with j
 // firing d after i (d mod T: 0 when both fire together, and d + T, d + 2T … for sound older than a
-// cycle), the arc i→j does no harm when UntilUs − d <= OpenUs of j or FromUs − d >= CloseUs of j.
-// A job's own sound in its own window is its echo and no harm at d = 0.
+// cycle; staggered, d − T too: the window of a listener that fired before), the arc i→j does no harm
+// when UntilUs − d <= OpenUs of j or FromUs − d >= CloseUs of j. A job's own sound in its own window is its echo and
+// no harm at d = 0.
 //
-// The package reads and writes two forms of JSON: the bare one of windows and conflicts
-// (ReadBare, WriteBare) and the whole problem (Read, WriteWhole; Schema says what it may hold).
+// The package reads and writes two forms of JSON: the bare ones of windows and conflicts or of jobs and
+// arcs (ReadBare, WriteBare) and the whole problem (Read, WriteWhole; Schema says what it may hold).
 package instance
 
 // Job is one sensor's reading. All times count from its own firing.
@@ -59,18 +60,39 @@ type Use struct {
 	UntilUs int64 `json:"until_us"`
 }
 
-// Problem is an array of jobs to be fired once each per cycle, for ever, in groups that fire
-// together, one group after the other.
+// Style is how firings are spread over the cycle.
+type Style int
+
+// Slots: groups of jobs fire together, one group after the other. Staggered: every job has an offset of
+// its own. Every slots timetable is a staggered one, too:
+//
+//   - jobs in conflict are never occupied at once, and AtOnce counts those that are occupied;
+//   - the guard is the time by which a job counts as occupied for longer: towards those it conflicts with,
+//     among those at once, and before it fires again itself. Uses of resources have no guard of their own:
+//     jobs whose uses fit may overlap;
+//   - a job of a chain fires after the one before it in the same cycle, jitter at its worst.
+const (
+	Slots Style = iota
+	Staggered
+)
+
+// styles are their names, the default first.
+var styles = []string{"slots", "staggered"}
+
+func (s Style) String() string { return styles[s] }
+
+// Problem is an array of jobs to be fired once each per cycle, for ever, in the given style.
 type Problem struct {
 	Name      string
+	Style     Style
 	Jobs      []Job
 	Arcs      []Arc
-	Conflicts [][2]int // pairs that may never fire together, whatever the arcs say
+	Conflicts [][2]int // pairs that may never fire together (staggered: never be occupied at once), whatever the arcs say
 	Together  [][]int  // sets of jobs that must fire together
 	Order     [][]int  // chains: each job in a later group of the cycle than the one before it in the chain
 	Resources []Resource
 	AtOnce    int   // jobs that may be occupied at the same time; 0 means any number
-	GuardUs   int64 // silence between the end of every job of a group and the next group
+	GuardUs   int64 // silence between the end of every job of a group and the next group; staggered: see Style
 	JitterUs  int64 // each firing may be off by so much, either way, each by itself; arcs do not hold it
 	BudgetUs  int64 // 0: none
 }
@@ -99,11 +121,13 @@ type Firing struct {
 type Timetable struct {
 	CycleUs      int64
 	Firings      []Firing // by time, then job
-	Groups       [][]int  // slots style: jobs fired together, in order of firing; each sorted
+	Groups       [][]int  // slots style: jobs fired together, in order of firing; each sorted. Staggered: none
 	LowerBoundUs int64
 	Proven       bool   // CycleUs is the least possible for this style
 	Ordered      bool   // the order of the groups matters: late sound dies while those listen who do not mind
 	Why          string // what makes the bound, in words a pencil can follow
-	Clique       []int  // jobs that must all take turns, when such a set makes the bound
-	Nodes        int64  // work done by the search, the same on every machine
+	// Clique holds the jobs that must all take turns, when such a set makes the bound. Staggered: in the order
+	// in which they take them soonest, each waiting only for what the one before it does to it.
+	Clique []int
+	Nodes  int64 // work done by the search, the same on every machine
 }

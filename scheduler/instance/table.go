@@ -52,10 +52,12 @@ func listOf(f form, most int64, right string) form {
 
 func name() form { return form{kind: text, right: "name is a text in quotes"} }
 
+const styleRight = `style is "slots" or "staggered"`
+
 // whole is the whole problem.
 var whole = form{kind: object, right: "a problem is {\"jobs\":[…],\"arcs\":[…],…}", fields: []field{
 	{"name", false, name(), "shown in the answer"},
-	{"style", false, form{kind: text, enum: []string{"slots"}, right: `style is "slots"`}, "slots: groups of jobs fire together, one group after the other"},
+	{"style", false, form{kind: text, enum: styles, right: styleRight}, "slots: groups of jobs fire together, one group after the other; staggered: each job at an offset of its own"},
 	{"jobs", true, listOf(form{kind: object, right: `a job is {"open_us":…,"close_us":…,…}`, fields: []field{
 		{"name", false, name(), "shown in proofs"},
 		{"open_us", false, us(0), "deaf until then, after its own firing"},
@@ -70,9 +72,9 @@ var whole = form{kind: object, right: "a problem is {\"jobs\":[…],\"arcs\":[�
 		{"from_us", true, us(0), "arrives from then on, after the firing of from"},
 		{"until_us", true, us(0), "arrives until then; not before from_us"},
 	}}, MaxArcs, "arcs is a list of objects"), "sound that must miss the windows of other firings"},
-	{"conflicts", false, listOf(jobNumbers(2, 2, "a pair [i,j] of job numbers"), MaxArcs, "conflicts is a list of pairs [i,j]"), "pairs that may never fire together"},
+	{"conflicts", false, listOf(jobNumbers(2, 2, "a pair [i,j] of job numbers"), MaxArcs, "conflicts is a list of pairs [i,j]"), "pairs that may never fire together; staggered: never be occupied at once"},
 	{"together", false, listOf(jobNumbers(2, MaxJobs, "a list of two or more job numbers"), MaxJobs, "together is a list of lists"), "sets that must fire together"},
-	{"order", false, listOf(jobNumbers(2, MaxJobs, "a list of two or more job numbers"), MaxJobs, "order is a list of lists"), "chains: each job in a later group of the cycle than the one before it"},
+	{"order", false, listOf(jobNumbers(2, MaxJobs, "a list of two or more job numbers"), MaxJobs, "order is a list of lists"), "chains: each job in a later group of the cycle than the one before it; staggered: fires later"},
 	{"resources", false, listOf(form{kind: object, right: `a resource is {"capacity":…,"uses":[…]}`, fields: []field{
 		{"name", false, name(), "shown in messages"},
 		{"capacity", true, amount("capacity"), "what may be in use at one moment"},
@@ -84,7 +86,7 @@ var whole = form{kind: object, right: "a problem is {\"jobs\":[…],\"arcs\":[�
 		}}, MaxArcs, "uses is a list of objects"), "uses add up where they overlap"},
 	}}, MaxJobs, "resources is a list of objects"), "what jobs share"},
 	{"at_once", false, form{kind: number, lo: 1, hi: MaxJobs, right: fmt.Sprintf("at_once is a whole number, 1 to %d; leave it out for any number", MaxJobs)}, "jobs that may be occupied at one moment"},
-	{"guard_us", false, us(0), "silence between the end of a group's jobs and the next group"},
+	{"guard_us", false, us(0), "silence between the end of a group's jobs and the next group; staggered: a job counts as occupied for so much longer"},
 	{"jitter_us", false, us(0), "every firing may be off by so much, either way"},
 	{"budget_us", false, form{kind: number, lo: 1, hi: MaxUs, right: fmt.Sprintf("budget_us is whole microseconds, 1 to %d; leave it out for none", MaxUs)}, "the longest cycle wished for"},
 }}

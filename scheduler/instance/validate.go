@@ -38,6 +38,9 @@ func (p Problem) Validate() error {
 	if len(p.Arcs) > MaxArcs {
 		return &Fault{"problem", fmt.Sprintf("%d arcs, at most %d", len(p.Arcs), MaxArcs)}
 	}
+	if p.Style < Slots || p.Style > Staggered {
+		return &Fault{"problem", fmt.Sprintf("style %d, there are slots and staggered", p.Style)}
+	}
 	if p.AtOnce < 0 {
 		return &Fault{"problem", fmt.Sprintf("%d at once, less than none", p.AtOnce)}
 	}

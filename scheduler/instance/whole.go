@@ -10,9 +10,12 @@ import (
 	"strings"
 )
 
-// Read reads a problem in either form, and tells whether it was the bare one. What is wrong with it is
-// a *BadInput, contradictions between demands (Cannot) included; a reader that fails gives its own
-// error.
+// Read reads a problem in either form, and tells whether it was a bare one: windows and conflicts, or
+//
+//	{"name":"…","style":"staggered","jobs":[{"open_us","close_us","busy_us"}],"arcs":[{"from","to","from_us","until_us"}]}
+//
+// with nothing else in it. What is wrong with it is a *BadInput, contradictions between demands (Cannot)
+// included; a reader that fails gives its own error.
 func Read(r io.Reader) (p Problem, isBare bool, err error) {
 	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
@@ -23,8 +26,17 @@ func Read(r io.Reader) (p Problem, isBare bool, err error) {
 		p, err := ReadBare(bytes.NewReader(data))
 		return p, true, err
 	}
-	p, err = readWhole(data)
-	return p, false, err
+	p, v, err := readWhole(data)
+	return p, p.Style == Staggered && v.onlyJobsAndArcs(), err
+}
+
+// onlyJobsAndArcs tells the bare staggered form.
+func (v value) onlyJobsAndArcs() bool {
+	bare := func(v value, keys ...string) bool {
+		return !slices.ContainsFunc(v.fields, func(f named) bool { return !slices.Contains(keys, f.key) })
+	}
+	return bare(v, "name", "style", "jobs", "arcs") &&
+		!slices.ContainsFunc(v.field("jobs").items, func(j value) bool { return !bare(j, "open_us", "close_us", "busy_us") })
 }
 
 // bareKeys tells from the keys, or from what there is of them, which form a text is of.
@@ -69,26 +81,26 @@ func (v value) field(key string) value {
 	return value{}
 }
 
-func readWhole(data []byte) (Problem, error) {
+func readWhole(data []byte) (Problem, value, error) {
 	s, err := newScanner(data)
 	if err != nil {
-		return Problem{}, err
+		return Problem{}, value{}, err
 	}
 	v, err := s.value(whole)
 	if err != nil {
-		return Problem{}, err
+		return Problem{}, value{}, err
 	}
 	if err := s.end(); err != nil {
-		return Problem{}, err
+		return Problem{}, value{}, err
 	}
 	p := v.problem()
 	if err := p.Validate(); err != nil {
-		return Problem{}, s.placed(v, err)
+		return Problem{}, value{}, s.placed(v, err)
 	}
 	if err := p.Possible(); err != nil {
-		return Problem{}, s.placed(v, err)
+		return Problem{}, value{}, s.placed(v, err)
 	}
-	return p, nil
+	return p, v, nil
 }
 
 // value reads one value of the form.
@@ -110,12 +122,7 @@ func (s *scanner) from(f form, tok json.Token, at int) (value, error) {
 		ok = ok && v.num >= f.lo && v.num <= f.hi
 	case text:
 		v.text, ok = tok.(string)
-		if ok && f.enum != nil && !slices.Contains(f.enum, v.text) {
-			if v.text == "staggered" {
-				return v, s.bad(at, `style "staggered" is not solved yet`, f.right)
-			}
-			ok = false
-		}
+		ok = ok && (f.enum == nil || slices.Contains(f.enum, v.text))
 	case list:
 		if ok = tok == json.Delim('['); ok {
 			return s.items(f, v)
@@ -211,7 +218,7 @@ func (f form) keys() string {
 func (v value) us(key string) int64 { return v.field(key).num }
 
 func (v value) problem() Problem {
-	p := Problem{Name: v.field("name").text, AtOnce: int(v.us("at_once")), GuardUs: v.us("guard_us"),
+	p := Problem{Name: v.field("name").text, Style: Style(max(0, slices.Index(styles, v.field("style").text))), AtOnce: int(v.us("at_once")), GuardUs: v.us("guard_us"),
 		JitterUs: v.us("jitter_us"), BudgetUs: v.us("budget_us")}
 	for _, j := range v.field("jobs").items {
 		p.Jobs = append(p.Jobs, Job{Name: j.field("name").text, OpenUs: j.us("open_us"), CloseUs: j.us("close_us"),
@@ -280,24 +287,28 @@ func (s *scanner) placed(v value, err error) error {
 	return s.bad(v.at, where+": "+wrong, right)
 }
 
-// wholeAnswer is what `solve` prints for a whole problem, in this order.
-type wholeAnswer struct {
-	answer
-	StartsUs []int64  `json:"starts_us"` // by job
+// tail is what the answer to a whole problem ends with.
+type tail struct {
 	BudgetUs int64    `json:"budget_us,omitempty"`
 	Met      bool     `json:"met"`
 	Why      []string `json:"why"`
 }
 
-// WriteWhole writes the answer to a whole problem as one line of JSON: what WriteBare writes, then
-// when each job fires, whether the budget is met, and the proof line by line.
+// WriteWhole writes the answer to a whole problem as one line of JSON: what WriteBare writes, when each
+// job fires, whether the budget is met, and the proof line by line.
 func WriteWhole(w io.Writer, p Problem, t Timetable, seconds float64) error {
-	a := wholeAnswer{answer: answerOf(p, t, seconds), StartsUs: make([]int64, len(p.Jobs)), BudgetUs: p.BudgetUs,
-		Met: p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs, Why: strings.Split(t.Why, "\n")}
-	for _, f := range t.Firings {
-		a.StartsUs[f.Job] = f.AtUs
+	end := tail{p.BudgetUs, p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs, strings.Split(t.Why, "\n")}
+	if p.Style == Staggered {
+		return write(w, struct {
+			staggeredAnswer
+			tail
+		}{staggeredOf(p, t, seconds), end})
 	}
-	return write(w, a)
+	return write(w, struct {
+		slotsAnswer
+		StartsUs []int64 `json:"starts_us"` // by job
+		tail
+	}{slotsOf(p, t, seconds), startsOf(p, t), end})
 }
 
 // WriteProblem writes a problem in the whole form, as Read takes it.
@@ -319,5 +330,5 @@ func WriteProblem(w io.Writer, p Problem) error {
 		GuardUs   int64      `json:"guard_us,omitempty"`
 		JitterUs  int64      `json:"jitter_us,omitempty"`
 		BudgetUs  int64      `json:"budget_us,omitempty"`
-	}{p.Name, "slots", jobs, p.Arcs, p.Conflicts, p.Together, p.Order, p.Resources, p.AtOnce, p.GuardUs, p.JitterUs, p.BudgetUs})
+	}{p.Name, p.Style.String(), jobs, p.Arcs, p.Conflicts, p.Together, p.Order, p.Resources, p.AtOnce, p.GuardUs, p.JitterUs, p.BudgetUs})
 }

@@ -85,7 +85,6 @@ var refused = []struct {
 	{`{"jobs":[{"close_us":1}],"resources":[{"capacity":1,"uses":[{"job":0,"amount":1,"from_us":1,"until_us":1}]}]}`, "1:61", "resource 0 use 0: in use from 1 to 1", false},
 	{`{"jobs":[{"close_us":1}],"budget_us":0}`, "1:38", "0 does not do", true},
 	{`{"jobs":[{"close_us":1}],"at_once":0}`, "1:36", "0 does not do", true},
-	{`{"style":"staggered","jobs":[]}`, "1:10", `style "staggered" is not solved yet`, true},
 	{`{"style":"other","jobs":[]}`, "1:10", `"other" does not do`, true},
 	{`{"jobs":[{"close_us":1}],"windows_us":[1]}`, "1:2", `key "jobs" belongs to the whole form`, true},
 	{`{"jobs":[{"close_us":1}`, "1:24", "ends too early", true},

@@ -45,19 +45,19 @@ func await(promise js.Value) (v js.Value, ok bool) {
 	return e.v, e.ok
 }
 
-// content is what a File of the page holds.
-func content(file js.Value) ([]byte, bool) {
-	if n := file.Get("size").Int(); n > largest {
-		return nil, false
+// content is what a File of the page holds, or in words why that cannot be told.
+func content(file js.Value, room int) (data []byte, why string) {
+	if n := file.Get("size").Float(); n > float64(room) {
+		return nil, fmt.Sprintf("it is larger than %d MiB", room>>20)
 	}
 	v, ok := await(file.Call("arrayBuffer"))
 	if !ok {
-		return nil, false
+		return nil, "the browser does not hand it over; is it a folder?"
 	}
 	array := js.Global().Get("Uint8Array").New(v)
-	data := make([]byte, array.Get("length").Int())
+	data = make([]byte, array.Get("length").Int())
 	js.CopyBytesToGo(data, array)
-	return data, true
+	return data, ""
 }
 
 func document() js.Value { return js.Global().Get("document") }
@@ -81,12 +81,8 @@ func (m *Machine) open(r editor.Reply) editor.Reply {
 		return r
 	}
 	file := in.Get("files").Index(0)
-	data, ok := content(file)
-	if !ok {
-		r.Err = "cannot be read, or is larger than 64 MiB"
-		return r
-	}
-	r.Name, r.Data = file.Get("name").String(), data
+	r.Name = file.Get("name").String()
+	r.Data, r.Err = content(file, largest)
 	return r
 }
 
@@ -259,10 +255,12 @@ func (m *Machine) TakeDrops(canvas.Point, time.Duration) {
 
 func (m *Machine) readDrop(files []js.Value, at canvas.Point, now time.Duration) {
 	e := input.Event{Kind: input.Drop, At: at, Now: now}
+	room := largest
 	for _, f := range files {
-		if data, ok := content(f); ok {
-			e.Files = append(e.Files, input.File{Name: f.Get("name").String(), Data: data})
-		}
+		one := input.File{Name: f.Get("name").String()}
+		one.Data, one.Err = content(f, room)
+		room -= len(one.Data)
+		e.Files = append(e.Files, one)
 	}
 	m.drop(e)
 }

@@ -61,6 +61,10 @@ const largest = 64 << 20
 func (m *Machine) read(r editor.Reply) editor.Reply {
 	name := full(r.Name)
 	at := stamp(name) // before reading: what is written meanwhile is then seen as a change
+	if st, err := os.Stat(name); err == nil && st.Mode()&endless != 0 {
+		r.Err = errEndless.Error()
+		return r
+	}
 	data, err := store.Read(name, largest)
 	if err != nil {
 		r.Err = whyNotRead(name, err)

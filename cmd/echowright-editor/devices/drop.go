@@ -3,7 +3,11 @@
 package devices
 
 import (
+	"errors"
 	"io/fs"
+	"path"
+	"slices"
+	"strings"
 	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -24,31 +28,57 @@ func (m *Machine) TakeDrops(at canvas.Point, now time.Duration) {
 	}
 }
 
-// mostDropped bounds what one drop can bring.
+// mostDropped bounds how many files one drop can bring; all of them together are no larger than one that is opened.
 const mostDropped = 64
 
-// readDrop reads dropped files, folders included; what cannot be read is left out.
+// readDrop reads dropped files, and of folders those that are called as layouts and pictures are.
 func (m *Machine) readDrop(files fs.FS, at canvas.Point, now time.Duration) {
 	e := input.Event{Kind: input.Drop, At: at, Now: now}
+	room := int64(largest)
 	defer func() {
-		_ = recover() // a drop made by a program may hand over files that are none; what was read before counts
+		_ = recover() // the list of them may be none either; what was read before counts
 		m.drop(e)
 	}()
 	_ = fs.WalkDir(files, ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+		if err == nil && d.IsDir() || strings.Contains(name, "/") && !usable(name) {
 			return nil
 		}
 		if len(e.Files) >= mostDropped {
 			return fs.SkipAll
 		}
-		f, err := files.Open(name)
+		one := input.File{Name: name}
+		if err == nil && d.Type()&endless != 0 {
+			err = errEndless
+		}
+		if err == nil {
+			one.Data, err = readOne(files, name, room)
+		}
 		if err != nil {
-			return nil
+			one.Err = aboutIt(err)
 		}
-		defer f.Close()
-		if data, err := store.ReadAll(f, largest); err == nil {
-			e.Files = append(e.Files, input.File{Name: name, Data: data})
-		}
+		room -= int64(len(one.Data))
+		e.Files = append(e.Files, one)
 		return nil
 	})
+}
+
+var errNoFile = errors.New("it is no file that can be read")
+
+func readOne(files fs.FS, name string, room int64) (data []byte, err error) {
+	defer func() {
+		if recover() != nil { // a drop made by a program may hand over files that are none
+			err = errNoFile
+		}
+	}()
+	f, err := files.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return store.ReadAll(f, room)
+}
+
+// usable reports whether a file is called as what can be opened.
+func usable(name string) bool {
+	return slices.Contains([]string{".yaml", ".yml", ".png", ".jpg", ".jpeg"}, strings.ToLower(path.Ext(name)))
 }

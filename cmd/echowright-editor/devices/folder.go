@@ -102,6 +102,11 @@ func isFolder(dir string, e fs.DirEntry) bool {
 	return err == nil && st.IsDir()
 }
 
+// endless are the kinds of file that may have no end, or keep whoever opens them waiting for ever.
+const endless = fs.ModeNamedPipe | fs.ModeSocket | fs.ModeDevice | fs.ModeCharDevice
+
+var errEndless = errors.New("it is a pipe or a device; choose a file")
+
 // whyNotRead says in words why a file or folder cannot be read.
 func whyNotRead(name string, err error) string {
 	st, lost := os.Stat(name)
@@ -116,6 +121,14 @@ func whyNotRead(name string, err error) string {
 		return "a part of the path is a file"
 	case lost == nil && st.IsDir():
 		return "it is a folder"
+	}
+	return aboutIt(err)
+}
+
+// aboutIt is an error of planner/store, which leaves out what it is about.
+func aboutIt(err error) string {
+	if text := err.Error(); strings.HasPrefix(text, "is ") {
+		return "it " + text
 	}
 	return err.Error()
 }

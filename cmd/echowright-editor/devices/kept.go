@@ -33,7 +33,7 @@ func (m *Machine) keepAside(r editor.Reply, data []byte) editor.Reply {
 		}
 	}
 	if err != nil {
-		r.Err = err.Error()
+		r.Err = whyNotWritten(dir, err)
 	}
 	return r
 }

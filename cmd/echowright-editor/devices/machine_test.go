@@ -282,7 +282,7 @@ func (b broken) Open(name string) (fs.File, error) {
 }
 
 func TestDroppedFilesAreRead(t *testing.T) {
-	files := fstest.MapFS{"a.yaml": {Data: []byte("x: 1")}, "b.png": {Data: bytes.Repeat([]byte("p"), 1000)}, "dir/c.svg": {Data: []byte("<svg/>")}}
+	files := fstest.MapFS{"a.yaml": {Data: []byte("x: 1")}, "b.png": {Data: bytes.Repeat([]byte("p"), 1000)}, "dir/c.YML": {Data: []byte("x: 2")}, "dir/d.txt": {Data: []byte("not of ours")}}
 	m := machine(t)
 	m.readDrop(files, canvas.Point{3, 4}, time.Second)
 	m.readDrop(broken{files}, canvas.Point{}, 0)
@@ -294,10 +294,10 @@ func TestDroppedFilesAreRead(t *testing.T) {
 	for _, f := range es[0].Files {
 		names = append(names, f.Name)
 	}
-	if want := []string{"a.yaml", "b.png", "dir/c.svg"}; !slices.Equal(names, want) || len(es[0].Files[1].Data) != 1000 || es[0].At != (canvas.Point{3, 4}) {
+	if want := []string{"a.yaml", "b.png", "dir/c.YML"}; !slices.Equal(names, want) || len(es[0].Files[1].Data) != 1000 || es[0].At != (canvas.Point{3, 4}) {
 		t.Errorf("%q at %v", names, es[0].At)
 	}
-	if len(es[1].Files) != 1 || es[1].Files[0].Name != "a.yaml" {
-		t.Errorf("of a broken drop: %d files", len(es[1].Files))
+	if fs := es[1].Files; len(fs) != 3 || fs[0].Err != "" || fs[1].Err != "it is no file that can be read" || string(fs[2].Data) != "x: 2" {
+		t.Errorf("of a broken drop: %v", fs)
 	}
 }

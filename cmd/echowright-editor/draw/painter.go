@@ -56,6 +56,9 @@ func New() (*Painter, error) {
 // Stale reports once that the last frame would look different now, since a photo has been read meanwhile.
 func (p *Painter) Stale() bool { return p.photos.takeStale() }
 
+// Unreadable tells once why the photo of a version cannot be painted; why is empty as long as nothing is known against it.
+func (p *Painter) Unreadable() (version int, why string) { return p.photos.takeWhy() }
+
 // settled is for how many frames a layer must have been the same before it is kept as a picture.
 const settled = 3
 

@@ -2,10 +2,13 @@ package draw
 
 import (
 	"bytes"
+	"errors"
+	"fmt"
 	"image"
 	stdraw "image/draw"
-	_ "image/jpeg" // photos are PNG or JPEG
-	_ "image/png"
+	"image/jpeg" // photos are PNG or JPEG
+	"image/png"
+	"io"
 	"sync"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -13,10 +16,8 @@ import (
 	"echowright/planner/editor/canvas"
 )
 
-const (
-	mostPixels  = 120e6 // of a photo that is read at all
-	largestSide = 4096  // of the texture; what is larger is made smaller
-)
+// largestSide is that of the texture, in pixels; what is larger is made smaller.
+const largestSide = 4096
 
 // photos reads pictures beside the frame loop and keeps the last one as a texture.
 type photos struct {
@@ -27,6 +28,7 @@ type photos struct {
 	shrunk  float64     // pixels of the file a pixel of the texture stands for
 	texture *ebiten.Image
 	stale   bool
+	why     string // it cannot be read; empty when that is told
 }
 
 // ready takes a photo on: it starts reading one that is new, and reports whether it can be painted.
@@ -34,7 +36,7 @@ func (ps *photos) ready(p *canvas.Photo) bool {
 	ps.mu.Lock()
 	defer ps.mu.Unlock()
 	if !ps.asked || ps.version != p.Version {
-		ps.asked, ps.version, ps.read = true, p.Version, nil
+		ps.asked, ps.version, ps.read, ps.why = true, p.Version, nil, ""
 		if ps.texture != nil {
 			ps.texture.Deallocate()
 			ps.texture = nil
@@ -47,29 +49,49 @@ func (ps *photos) ready(p *canvas.Photo) bool {
 	return ps.texture != nil
 }
 
-// decode reads a picture; one that cannot be read is not painted, which the editor has told its user already.
+// decode reads a picture; one that cannot be read is not painted.
 func (ps *photos) decode(data []byte, version int) {
-	img, shrunk := decode(data)
+	img, shrunk, err := decode(data)
 	ps.mu.Lock()
 	defer ps.mu.Unlock()
-	if img != nil && ps.version == version {
+	switch {
+	case ps.version != version:
+	case err != nil:
+		ps.why = err.Error()
+	default:
 		ps.read, ps.shrunk, ps.stale = img, shrunk, true
 	}
 }
 
-func decode(data []byte) (img image.Image, shrunk float64) {
+// takeWhy tells once why the picture of a version cannot be painted.
+func (ps *photos) takeWhy() (version int, why string) {
+	ps.mu.Lock()
+	defer ps.mu.Unlock()
+	version, why = ps.version, ps.why
+	ps.why = ""
+	return version, why
+}
+
+func decode(data []byte) (img image.Image, shrunk float64, err error) {
 	c, _, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil || c.Width <= 0 || c.Height <= 0 || float64(c.Width)*float64(c.Height) > mostPixels {
-		return nil, 0
+	if err == nil && (c.Width <= 0 || c.Height <= 0 || float64(c.Width)*float64(c.Height) > canvas.MostPixels) {
+		err = fmt.Errorf("%d by %d pixels cannot be read", c.Width, c.Height)
 	}
-	if img, _, err = image.Decode(bytes.NewReader(data)); err != nil {
-		return nil, 0
+	if err != nil {
+		return nil, 0, err
+	}
+	img, _, err = image.Decode(bytes.NewReader(data))
+	switch {
+	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, png.FormatError("not enough pixel data")), errors.Is(err, jpeg.FormatError("short Huffman data")):
+		return nil, 0, errors.New("its file breaks off")
+	case err != nil:
+		return nil, 0, fmt.Errorf("it is damaged (%w)", err)
 	}
 	n := (max(c.Width, c.Height) + largestSide - 1) / largestSide
 	if n == 1 {
-		return img, 1
+		return img, 1, nil
 	}
-	return shrink(img, n), float64(n)
+	return shrink(img, n), float64(n), nil
 }
 
 // shrink makes one pixel of each n by n; what is left over at the right and the bottom is cut off.

@@ -5,6 +5,8 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
+	"image/png"
+	"strings"
 	"testing"
 )
 
@@ -39,8 +41,46 @@ func TestLargePhotosAreMadeSmaller(t *testing.T) {
 		if err := jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, 8, side)), nil); err != nil {
 			t.Fatal(err)
 		}
-		if img, n := decode(b.Bytes()); img == nil || n != factor || img.Bounds().Dy() > largestSide {
+		if img, n, err := decode(b.Bytes()); err != nil || n != factor || img.Bounds().Dy() > largestSide {
 			t.Errorf("a side of %d: a pixel stands for %g", side, n)
 		}
+	}
+}
+
+// A picture that cannot be read is told once, with its version, and never one that another has taken the place of.
+func TestPicturesThatCannotBeReadAreTold(t *testing.T) {
+	var whole bytes.Buffer
+	noise := image.NewGray(image.Rect(0, 0, 200, 200))
+	for i := range noise.Pix {
+		noise.Pix[i] = uint8(i * i >> 3)
+	}
+	if err := png.Encode(&whole, noise); err != nil {
+		t.Fatal(err)
+	}
+	spoilt := bytes.Clone(whole.Bytes())
+	spoilt[len(spoilt)/2] ^= 0xFF
+	var jpg bytes.Buffer
+	if err := jpeg.Encode(&jpg, noise, nil); err != nil {
+		t.Fatal(err)
+	}
+	for want, data := range map[string][]byte{
+		"its file breaks off": whole.Bytes()[:whole.Len()/2], "it is damaged": spoilt, "unknown format": []byte("no picture"), "breaks off": jpg.Bytes()[:jpg.Len()/2],
+	} {
+		ps := &photos{version: 7}
+		ps.decode(data, 6)
+		if _, why := ps.takeWhy(); why != "" {
+			t.Errorf("%q is told of a picture that is gone", why)
+		}
+		ps.decode(data, 7)
+		if version, why := ps.takeWhy(); version != 7 || !strings.Contains(why, want) {
+			t.Errorf("of %d: %q, want %q", version, why, want)
+		}
+		if _, why := ps.takeWhy(); why != "" || ps.read != nil {
+			t.Errorf("told again: %q", why)
+		}
+	}
+	ps := &photos{version: 1}
+	if ps.decode(whole.Bytes(), 1); ps.read == nil {
+		t.Error("the whole picture is not read")
 	}
 }

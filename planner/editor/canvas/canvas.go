@@ -40,6 +40,9 @@ type Layer struct {
 	Photo  *Photo // lies under the shapes
 }
 
+// MostPixels is how many pixels a Photo may have: read, each takes four bytes or eight, whatever the size of the file.
+const MostPixels = 120e6
+
 // Photo is a picture that lies under the drawing.
 type Photo struct {
 	Pixels  []byte // an image file, PNG or JPEG

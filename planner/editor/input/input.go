@@ -61,4 +61,5 @@ type Event struct {
 type File struct {
 	Name string
 	Data []byte
+	Err  string // why it could not be read; Data is nil then
 }

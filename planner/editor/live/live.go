@@ -54,6 +54,8 @@ type Answer struct {
 	Missing []string // what a half-built machine lacks
 	Scene   *scene.Scene
 	Plan    *plan.Plan // from Seen on
+	// Pairs and Own are what Plan.DisturbedPairs tells, from Whole on: counting takes long with many sensors.
+	Pairs, Own int
 	// Beams are the lobes the question asked for to look at, at the stage Seen; nil where it asked for those of Plan.
 	Beams []plan.Lobe
 	// Err says that the stage failed; no other follows, and Plan is nil. A panic of the analysis comes as one that begins
@@ -201,9 +203,17 @@ func (r *Runner) answer(q Question) {
 	if q.Dragging && !rests(later) {
 		return
 	}
-	whole := stage(Whole, func() (*plan.Plan, error) { return r.steps.whole(later, a.Scene, planner.Options{Quick: true}) })
+	count := func(p *plan.Plan, err error) (*plan.Plan, error) {
+		if a.Pairs, a.Own = 0, 0; err == nil && p != nil {
+			a.Pairs, a.Own = p.DisturbedPairs()
+		}
+		return p, err
+	}
+	whole := stage(Whole, func() (*plan.Plan, error) {
+		return count(r.steps.whole(later, a.Scene, planner.Options{Quick: true}))
+	})
 	if whole && !q.Dragging {
-		stage(Advised, func() (*plan.Plan, error) { return r.steps.whole(later, a.Scene, planner.Options{}) })
+		stage(Advised, func() (*plan.Plan, error) { return count(r.steps.whole(later, a.Scene, planner.Options{})) })
 	}
 }
 

@@ -22,6 +22,9 @@ func New[S comparable](state S, limit int) *Log[S] {
 	return &Log[S]{past: []entry[S]{{state: state}}, saved: state, limit: max(1, limit)}
 }
 
+// Most sets how many changes are kept from the next change on.
+func (l *Log[S]) Most(limit int) { l.limit = max(1, limit) }
+
 // Now is the present state.
 func (l *Log[S]) Now() S { return l.past[len(l.past)-1].state }
 

@@ -97,3 +97,25 @@ func TestLimit(t *testing.T) {
 		t.Fatalf("%d changes kept, back to %d", n, l.Now())
 	}
 }
+
+// The bound may change on the way: what is beyond it goes with the next change, the oldest first.
+func TestMost(t *testing.T) {
+	l := New(0, 100)
+	for k := 1; k <= 50; k++ {
+		l.Do("a", k)
+	}
+	l.Most(10)
+	l.Do("a", 51)
+	n := 0
+	for l.Undo() != "" {
+		n++
+	}
+	if n != 10 || l.Now() != 41 {
+		t.Errorf("%d changes back is %d", n, l.Now())
+	}
+	l.Most(0)
+	l.Do("a", 99)
+	if l.Undo() == "" || l.Now() != 41 || l.Undo() != "" {
+		t.Error("one change is always kept")
+	}
+}

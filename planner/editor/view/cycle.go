@@ -65,6 +65,7 @@ const (
 	mostPitch   = 18.0
 	buttonWide  = 120 // free at the top right
 	marksWide   = 76  // at the right, for what is written beside the last mark
+	leastEdged  = 2.0 // how wide a piece of a firing is that has an edge
 )
 
 // Cycle is one cycle of firing: a row a sensor, or a row a group where they do not all fit. Two layers, so that the one
@@ -124,8 +125,12 @@ func (c *cycle) title() {
 			x += c.ruler.Width(text, plain, bold) + 8
 		}
 	}
+	none := len(c.p.Sensors) == 0 || c.s.CycleUs <= 0 || len(c.s.Firings) == 0
 	switch {
-	case len(c.p.Sensors) == 0, c.s.CycleUs <= 0 || len(c.s.Firings) == 0:
+	case none && c.live.Coming:
+		say(words.coming, draw.Quiet, false)
+		return
+	case none:
 		say(words.noSchedule, draw.Attention, false)
 		return
 	case c.live.Stale:
@@ -198,8 +203,11 @@ func (c *cycle) fires(names []string) bool {
 	return slices.ContainsFunc(c.s.Firings, func(f plan.Firing) bool { return slices.Contains(names, f.Sensor) })
 }
 
-// groups shades every second group of firings, each from its beginning to that of the next.
+// groups shades every second group of firings, each from its beginning to that of the next; none where each sensor has its own time.
 func (c *cycle) groups() {
+	if c.s.Style == plan.Staggered {
+		return
+	}
 	var starts []int64
 	for _, f := range c.s.Firings {
 		i := slices.IndexFunc(c.s.Groups, func(g []string) bool { return slices.Contains(g, f.Sensor) })
@@ -342,6 +350,9 @@ func (c *cycle) firing(f plan.Firing) {
 		st.Opacity *= faint
 		until = min(until, c.ruling.endUs)
 		if x0, x1 := c.ruling.At(from), c.ruling.At(until); until > from {
+			if x1-x0 < leastEdged { // its edge would be all there is, and its corners run out into spikes
+				st.Stroke, st.Width = draw.None, 0
+			}
 			ring := append(c.store.take(4), canvas.Point{x0, mid - half}, canvas.Point{x1, mid - half}, canvas.Point{x1, mid + half}, canvas.Point{x0, mid + half})
 			c.shapes = append(c.shapes, draw.Shape{Rings: [][]draw.Point{ring}, Style: st})
 		}

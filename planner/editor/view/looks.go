@@ -29,6 +29,8 @@ type Live struct {
 	KeptTo string
 	// Stale is set while the firing plan is that of before the last change.
 	Stale bool
+	// Coming is set while there is no firing plan, and one is being reckoned.
+	Coming bool
 	// Box is a rectangle being stretched, in window points.
 	Box canvas.Rect
 	// Ring is a zone being drawn, m.
@@ -56,6 +58,8 @@ type Looks struct {
 	Measured bool
 	// Clear are parts of the window that something else covers: no label goes there.
 	Clear []canvas.Rect
+	// Side is the scale the side view keeps while its grips are pulled; zero: that at which all of it fits.
+	Side Handles
 	// Probe is where a target was put to see who sees it, when Probed.
 	Probe  [2]float64
 	Probed bool

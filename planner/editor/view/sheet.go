@@ -179,6 +179,9 @@ func sensorIn(p *plan.Plan, name string) (plan.Sensor, bool) {
 	return plan.Sensor{}, false
 }
 
+// Shown is the target and the state whose beams, zones and blind spots the drawing shows.
+func Shown(p *plan.Plan, looks Looks) (target, state string) { return shown(p, looks) }
+
 // shown is the target and the state of the lobes to draw: those asked for, or else the first the plan has.
 func shown(p *plan.Plan, looks Looks) (target, state string) {
 	target, state = looks.Target, looks.State

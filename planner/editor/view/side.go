@@ -43,7 +43,10 @@ func Side(p *plan.Plan, sensor string, area canvas.Rect, looks Looks, r canvas.R
 	s.target, s.state = shown(p, looks)
 	v := sideOf(p, sensor, s.target)
 	stand := draw.StandingParts(p, of)
-	h := sideRuling(p, of, v, stand, area)
+	h := Handles{origin: looks.Side.origin, scale: looks.Side.scale}
+	if !(h.scale > 0) {
+		h = sideRuling(p, of, v, stand, area)
+	}
 
 	s.layer("side")
 	s.sideTitle(of, v)

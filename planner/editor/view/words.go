@@ -18,15 +18,15 @@ const (
 // words is all the text the pictures hold.
 var words = wordList{
 	forward: "forward", twin: "mirror twin", ghost: "to be mounted", listens: "listens",
-	cycle: "One cycle", noSchedule: "no firing plan yet", stale: "being made anew",
+	cycle: "One cycle", noSchedule: "no firing plan yet", stale: "being made anew", coming: "the firing plan is being reckoned",
 	side: "Side view", noSide: "not reckoned yet",
 	aTarget: "a target", inside: "within the machine",
 	tooFar: "too far", tooClose: "too close", offBeam: "outside every beam", outOfSight: "out of sight or too weak here",
 }
 
 type wordList struct {
-	forward, twin, ghost, listens, cycle, noSchedule, stale, side, noSide string
-	aTarget, inside, tooFar, tooClose, offBeam, outOfSight                string
+	forward, twin, ghost, listens, cycle, noSchedule, stale, coming, side, noSide string
+	aTarget, inside, tooFar, tooClose, offBeam, outOfSight                        string
 }
 
 func (wordList) degrees(rad float64) string {
@@ -59,20 +59,16 @@ func (wordList) warned(w plan.Warning) string {
 	if w.FirstM <= 0 {
 		return "no warning of " + w.Target + " is certain here"
 	}
-	return "first warning " + plan.Metres(w.FirstM)
+	return "first warning of " + w.Target + " " + plan.Metres(w.FirstM)
 }
 
 func (wordList) along(m float64) string { return plan.Metres(m) + " along the edge" }
 
 func (wordList) cycleEnd(s plan.Schedule) string {
-	groups := fmt.Sprintf("%d groups", len(s.Groups))
-	if len(s.Groups) == 1 {
-		groups = "one group"
-	}
 	if s.Style == plan.AsRead && s.BestCycleUs > 0 && s.BestCycleUs < s.CycleUs {
 		return plan.Milliseconds(s.CycleUs) + " at worst, " + plan.Milliseconds(s.BestCycleUs) + " at best"
 	}
-	return plan.Milliseconds(s.CycleUs) + ", " + groups
+	return plan.Milliseconds(s.CycleUs) + ", " + s.Arranged()
 }
 
 // why is why the cycle is no shorter, in the first line of what the plan says.

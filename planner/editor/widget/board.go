@@ -119,6 +119,24 @@ func (b *Board) ShowTip() {
 	b.tipFor, b.tip, b.dirty = b.focus, b.focus, true
 }
 
+// Settle brings what is remembered in line with new items: the keys go to a Dialog or Search that came over all.
+func (b *Board) Settle(items []Item) []Act { return b.take(items).acts }
+
+// Commit hands over what is being typed into a Field, which keeps the keys.
+func (b *Board) Commit(items []Item) []Act {
+	h := b.take(items)
+	h.commit()
+	return h.acts
+}
+
+// Forget drops what is being typed: the values come from elsewhere now.
+func (b *Board) Forget() {
+	if b.line.live {
+		b.line.done()
+		b.dirty = true
+	}
+}
+
 // Insert puts text where text is being typed: what the clipboard held after a Paste was asked for.
 func (b *Board) Insert(text string, items []Item) []Act {
 	h := b.take(items)
@@ -211,7 +229,7 @@ func (h *taking) modal() {
 	to := spot{}
 	for i := range h.parts {
 		p := &h.parts[i]
-		if !h.takesFocus(p) {
+		if !h.takesFocus(p) || h.items[h.scene.cover].Waits {
 			continue
 		}
 		if to.id == "" {

@@ -52,8 +52,13 @@ func (h *taking) anyKey(ev input.Event, tip bool) bool {
 			return h.page(&h.items[p.in], ev.Name)
 		}
 	case "Enter":
-		if h.scene.cover >= 0 {
+		if h.scene.cover >= 0 && !h.unchosen() {
 			h.main(ev)
+		}
+	case "Left", "Up", "Right", "Down":
+		if p := h.find(b.focus); h.unchosen() || p != nil && p.sub > 0 && p.it.Kind == Dialog {
+			h.tab(ev.Name == "Left" || ev.Name == "Up")
+			return true
 		}
 	case "Escape":
 		switch {
@@ -68,6 +73,11 @@ func (h *taking) anyKey(ev input.Event, tip bool) bool {
 		}
 	}
 	return h.scene.cover >= 0
+}
+
+// unchosen reports whether the Dialog on top opened by itself and no answer of it was chosen yet.
+func (h *taking) unchosen() bool {
+	return h.scene.cover >= 0 && h.items[h.scene.cover].Waits && h.focus.id == ""
 }
 
 // main presses the first button of the Dialog on top.
@@ -370,7 +380,8 @@ func (h *taking) lineKey(p *part, ev input.Event) bool {
 		}
 		l.all()
 	case ev.Name == "Escape":
-		if p.it.Kind == Search || !l.touched {
+		refused := p.it.Wrong != "" && p.cover < 0 // what is truly so comes back with the next items
+		if p.it.Kind == Search || !l.touched && !refused {
 			return false
 		}
 		l.text = l.base

@@ -306,9 +306,8 @@ func (p *pen) verdict(r canvas.Rect, ink draw.Ink) {
 	case draw.Blind:
 		p.bar(r, ink, true)
 	case draw.Attention:
-		h := (r.H - 4) / 2
-		p.bar(canvas.Rect{X: r.X, Y: r.Y, W: r.W, H: h}, ink, false)
-		p.bar(canvas.Rect{X: r.X, Y: r.Y + h + 4, W: r.W, H: h}, ink, false)
+		p.bar(canvas.Rect{X: r.X, Y: r.Y, W: r.W, H: r.H / 2}, ink, false)
+		p.edge(r, 2, ink, 1, false)
 	case "", draw.Quiet:
 		p.edge(r, 2, draw.Quiet, 1, false)
 	default:

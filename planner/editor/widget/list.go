@@ -224,10 +224,10 @@ func (h *taking) seek(l *rows, text string) {
 func fold(text string) string { return strings.Join(strings.Fields(strings.ToLower(text)), " ") }
 
 // match finds the choices that hold every word typed, best first: those whose label begins so, those with a word
-// that begins so, those that hold it in the label, then in note or keys.
+// that begins so, those that hold it in the label or are found by it, then in note or keys. Those that are off come last.
 func match(typed string, choices []Choice) []int {
 	want := strings.Fields(strings.ToLower(typed))
-	var found [4][]int
+	var found [8][]int
 	for i, c := range choices {
 		label := fold(c.Label)
 		rest := label + " " + fold(c.Note) + " " + fold(c.Figures) + " " + fold(c.Keys)
@@ -237,7 +237,7 @@ func match(typed string, choices []Choice) []int {
 			case n == 0 && strings.HasPrefix(label, w):
 			case begins(label, w):
 				rank = max(rank, 1)
-			case strings.Contains(label, w):
+			case strings.Contains(label, w), begins(strings.ToLower(c.Words), w):
 				rank = max(rank, 2)
 			case strings.Contains(rest, w):
 				rank = max(rank, 3)
@@ -248,7 +248,10 @@ func match(typed string, choices []Choice) []int {
 				break
 			}
 		}
-		if rank < 4 {
+		switch {
+		case rank < 4 && c.Disabled:
+			found[4+rank] = append(found[4+rank], i)
+		case rank < 4:
 			found[rank] = append(found[rank], i)
 		}
 	}

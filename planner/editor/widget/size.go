@@ -43,6 +43,11 @@ const (
 // lineStep is from one baseline to the next.
 func lineStep(size float64) float64 { return math.Ceil(size * 1.3) }
 
+// Wrap is a text in as many lines as a width asks for.
+func (b *Board) Wrap(text string, size, width float64) []string {
+	return typeset.Wrap(b.Ruler, text, size, false, width)
+}
+
 // Height is how high an item ought to be for a width, so that all its text finds room.
 func (b *Board) Height(it Item, width float64) float64 {
 	lines := func(text string, size float64, bold bool, w float64) float64 {

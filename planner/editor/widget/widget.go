@@ -71,6 +71,7 @@ type Item struct {
 	NoteW    float64
 	Chosen   bool
 	Disabled bool
+	Waits    bool // a Dialog that opens by itself: nothing typed answers it until a key or the pointer has chosen an answer
 	Bold     bool
 	Right    bool // text stands at the right
 }
@@ -82,6 +83,7 @@ type Choice struct {
 	Figures  string // at the right of the label
 	Note     string
 	Keys     string
+	Words    string // not shown: what else it is found by
 	Ticked   bool
 	Disabled bool
 	Rule     bool // a line above it

@@ -38,7 +38,7 @@ func Write(w io.Writer, p *plan.Plan) error {
 	if s.Style == plan.AsRead {
 		return &Refusal{"an as-read firmware keeps no table; ask for style slots to export one"}
 	}
-	if s.CycleUs > math.MaxUint32 || s.TickUs*1000 > math.MaxUint32 {
+	if s.RunsUs() > math.MaxUint32 || s.TickUs*1000 > math.MaxUint32 {
 		return &Refusal{"a cycle or a tick longer than 32 bits of the header can say"}
 	}
 	if s.CycleTicks > maxTicks {
@@ -107,7 +107,7 @@ func (h *header) constants(hash []byte) {
 	h.line(`#define ECHOWRIGHT_PLAN_SHA256 "%x"`, hash)
 	h.line("#define ECHOWRIGHT_PLAN_HASH UINT32_C(0x%x)", hash[:4])
 	h.line("#define ECHOWRIGHT_TICK_NS UINT32_C(%d)", int64(math.Round(s.TickUs*1000)))
-	h.line("#define ECHOWRIGHT_CYCLE_US UINT32_C(%d)", s.CycleUs)
+	h.line("#define ECHOWRIGHT_CYCLE_US UINT32_C(%d)", s.RunsUs())
 	h.line("#define ECHOWRIGHT_CYCLE_TICKS UINT32_C(%d)", s.CycleTicks)
 	h.line("#define ECHOWRIGHT_SENSORS %d", len(h.p.Sensors))
 	h.line("#define ECHOWRIGHT_GROUPS %d", len(s.Groups))

@@ -10,7 +10,7 @@ import (
 // Cycle draws one cycle: a row a sensor with its deaf time, listening, line still busy, and late sound; the cycle's end and the budget.
 func Cycle(p *plan.Plan, width float64) *Picture {
 	const row, left, right, top, bottom = 16.0, 110.0, 110.0, 30.0, 26.0
-	s := p.Schedule
+	s := p.Schedule.Ticked()
 	end := s.CycleUs
 	if s.BudgetUs > 0 {
 		end = max(end, min(s.BudgetUs, 3*s.CycleUs))
