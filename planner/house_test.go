@@ -12,7 +12,7 @@ import (
 
 // mayImport is the map of the house: what each package of ours may import of ours. Imports go down only.
 var mayImport = map[string]string{
-	"cmd/echowright": "assets layouts planner planner/compare planner/diag planner/export planner/export/c planner/export/csv planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/instance",
+	"cmd/echowright": "assets layouts planner planner/compare planner/diag planner/export planner/export/c planner/export/csv planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/clash scheduler/instance",
 
 	"cmd/echowright-editor":         "assets cmd/echowright-editor/devices cmd/echowright-editor/draw cmd/echowright-editor/serve layouts planner/editor planner/editor/canvas planner/editor/input planner/editor/live planner/editor/typeset planner/export",
 	"cmd/echowright-editor/devices": "planner/editor planner/editor/canvas planner/editor/input planner/store",
@@ -20,7 +20,7 @@ var mayImport = map[string]string{
 	"cmd/echowright-editor/serve":   "",
 	"cmd/echowright-editor/xvfb":    "",
 
-	"planner/editor":         "geometry planner planner/diag planner/editor/canvas planner/editor/input planner/editor/live planner/editor/undo planner/editor/view planner/editor/widget planner/export/draw planner/layout planner/plan planner/quantity planner/resolve planner/scene",
+	"planner/editor":         "geometry planner planner/compare planner/diag planner/editor/canvas planner/editor/input planner/editor/live planner/editor/undo planner/editor/view planner/editor/widget planner/export/draw planner/layout planner/plan planner/quantity planner/resolve planner/scene",
 	"planner/editor/live":    "planner planner/diag planner/layout planner/plan planner/scene",
 	"planner/editor/view":    "geometry geometry/region planner/editor/canvas planner/editor/typeset planner/export/draw planner/plan",
 	"planner/editor/widget":  "planner/editor/canvas planner/editor/input planner/editor/typeset planner/export/draw",
@@ -39,7 +39,7 @@ var mayImport = map[string]string{
 	"planner/export/csv":    "planner/plan",
 	"planner/coverage":      "geometry geometry/region geometry/sight planner/acoustics planner/parallel planner/plan planner/recall planner/scene",
 	"planner/crosstalk":     "geometry planner/acoustics planner/parallel planner/plan planner/recall planner/scene",
-	"planner/firing":        "planner/acoustics planner/crosstalk planner/plan planner/scene scheduler scheduler/instance",
+	"planner/firing":        "planner/acoustics planner/crosstalk planner/plan planner/scene scheduler scheduler/clash scheduler/instance",
 	"planner/latency":       "geometry geometry/region planner/plan planner/scene",
 	"planner/resolve":       "geometry geometry/region planner/diag planner/layout planner/quantity planner/scene",
 	"planner/acoustics":     "geometry planner/scene",
@@ -59,6 +59,7 @@ var mayImport = map[string]string{
 	"geometry/predicate": "",
 
 	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/slots scheduler/stagger",
+	"scheduler/clash":    "scheduler scheduler/bound scheduler/instance",
 	"scheduler/stagger":  "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/order":    "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/slots":    "scheduler/bound scheduler/instance",

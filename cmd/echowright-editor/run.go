@@ -36,6 +36,7 @@ type choices struct {
 	file  string
 	scale float64
 	dark  bool
+	light bool
 	serve string
 }
 
@@ -70,7 +71,7 @@ func parse(args []string, help io.Writer) (choices, error) {
 	fs.SetOutput(io.Discard)
 	fs.Float64Var(&c.scale, "scale", 0, "pixels a point, 0.5 to 4; without it the screen's own")
 	fs.StringVar(&c.serve, "serve", "", "serve the editor to a browser on this machine, at an address such as 127.0.0.1:0")
-	light := fs.Bool("light", false, "on light paper, which is what it begins with")
+	fs.BoolVar(&c.light, "light", false, "on light paper; without -light and -dark as it was last, at first light")
 	fs.BoolVar(&c.dark, "dark", false, "on dark paper")
 	var files []string
 	for { // flags may stand before and after the file
@@ -92,7 +93,7 @@ func parse(args []string, help io.Writer) (choices, error) {
 	switch {
 	case set["scale"] && !(c.scale >= 0.5 && c.scale <= 4):
 		return c, fmt.Errorf("-scale %g: give pixels a point, 0.5 to 4", c.scale)
-	case *light && c.dark:
+	case c.light && c.dark:
 		return c, errors.New("-dark and -light: give one")
 	case len(files) > 1:
 		return c, fmt.Errorf("%d files: give one", len(files))
@@ -109,7 +110,8 @@ func parse(args []string, help io.Writer) (choices, error) {
 
 // show opens the window and runs the program in it.
 func show(ctx context.Context, c choices, program func(bool) (editor.Program, func(), error)) error {
-	p, end, err := program(c.dark)
+	machine := &devices.Machine{}
+	p, end, err := program(c.dark || !c.light && machine.Dark())
 	if err != nil {
 		return err
 	}
@@ -118,7 +120,7 @@ func show(ctx context.Context, c choices, program func(bool) (editor.Program, fu
 	if err != nil {
 		return err
 	}
-	w := &window{ctx: ctx, program: p, painter: painter, machine: &devices.Machine{}, scale: c.scale, first: c.file}
+	w := &window{ctx: ctx, program: p, painter: painter, machine: machine, scale: c.scale, first: c.file}
 	defer w.machine.Close()
 	expose(w)
 	return w.run()

@@ -16,7 +16,7 @@ func TestWordsOfTheCall(t *testing.T) {
 		"":                           {},
 		"cart.yaml":                  {file: "cart.yaml"},
 		"-dark cart.yaml -scale 1.5": {file: "cart.yaml", dark: true, scale: 1.5},
-		"cart.yaml --light":          {file: "cart.yaml"},
+		"cart.yaml --light":          {file: "cart.yaml", light: true},
 		"-serve 127.0.0.1:0":         {serve: "127.0.0.1:0"},
 	} {
 		if got, err := parse(strings.Fields(call), io.Discard); err != nil || got != want {

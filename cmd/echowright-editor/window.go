@@ -54,7 +54,7 @@ func (w *window) run() error {
 	if w.scale > 0 {
 		grow = w.scale / ebiten.Monitor().DeviceScaleFactor()
 	}
-	ebiten.SetWindowSize(int(firstW*grow), int(firstH*grow))
+	ebiten.SetWindowSize(firstSize(grow, ebiten.Monitor()))
 	ebiten.SetWindowSizeLimits(int(leastW*grow), int(leastH*grow), -1, -1)
 	w.start = time.Now()
 	if w.first != "" {
@@ -65,6 +65,15 @@ func (w *window) run() error {
 		return nil
 	}
 	return err
+}
+
+// firstSize is how large the window is at first: no larger than a screen, which of twice as many pixels a point may be small.
+func firstSize(grow float64, screen interface{ Size() (int, int) }) (width, height int) {
+	width, height = int(firstW*grow), int(firstH*grow)
+	if w, h := screen.Size(); w > 0 && h > 0 {
+		width, height = min(width, w), min(height, h)
+	}
+	return width, height
 }
 
 // LayoutF asks for as many pixels as the screen has there.

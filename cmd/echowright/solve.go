@@ -14,6 +14,7 @@ import (
 	"echowright/planner/diag"
 	"echowright/planner/store"
 	"echowright/scheduler"
+	"echowright/scheduler/clash"
 	"echowright/scheduler/instance"
 )
 
@@ -65,7 +66,13 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 			fmt.Fprintf(c.err, "\r\x1b[Kbest %d us, at least %d us, %d nodes", cycle, atLeast, nodes)
 		}
 	}
-	t, err := scheduler.Solve(ctx, p, o)
+	search := ctx
+	if p.BudgetUs > 0 {
+		var cancel context.CancelFunc
+		search, cancel = context.WithDeadline(ctx, start.Add(limit-min(limit/5, clashTime)))
+		defer cancel()
+	}
+	t, err := scheduler.Solve(search, p, o)
 	if c.watched {
 		fmt.Fprint(c.err, "\r\x1b[K")
 	}
@@ -75,11 +82,66 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 	} else if err != nil {
 		return 0, err
 	}
-	seconds := time.Since(start).Seconds()
 	if isBare {
-		return exitMet, instance.WriteBare(c.out, p, t, seconds)
+		return exitMet, instance.WriteBare(c.out, p, t, time.Since(start).Seconds())
 	}
-	return status(p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs), instance.WriteWhole(c.out, p, t, seconds)
+	met := p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs
+	var why clash.Clash
+	if !met && ctx.Err() == nil {
+		if why, err = clash.Find(ctx, p, t, clash.Options{Nodes: clashNodes}); err != nil {
+			return 0, err
+		}
+	}
+	var answer bytes.Buffer
+	if err := instance.WriteWhole(&answer, p, t, time.Since(start).Seconds()); err != nil {
+		return 0, err
+	}
+	return status(met), writeWith(c.out, answer.Bytes(), why)
+}
+
+// The most work for the reason why a budget cannot be met, and the most of the limit, a fifth where that is less, that is kept for it.
+const (
+	clashNodes = 100_000
+	clashTime  = 2 * time.Second
+)
+
+// demandSaid is a demand that clashes, as printed; jobs count from 0.
+type demandSaid struct {
+	Kind  clash.Kind `json:"kind"`
+	Jobs  []int      `json:"jobs,omitempty"`
+	Index *int       `json:"index,omitempty"` // in the instance's list of that kind
+	Us    int64      `json:"us,omitempty"`
+	Most  int64      `json:"most,omitempty"`
+}
+
+// writeWith writes the answer, a JSON object and a line end, with the clash, if there is one, as its last keys.
+func writeWith(w io.Writer, answer []byte, c clash.Clash) error {
+	if len(c.Demands) == 0 {
+		_, err := w.Write(answer)
+		return err
+	}
+	var list []demandSaid
+	for _, d := range c.Demands {
+		said := demandSaid{Kind: d.Kind, Jobs: d.Jobs, Us: d.Us, Most: d.Most}
+		if d.Kind == clash.Together || d.Kind == clash.Order || d.Kind == clash.Resource {
+			said.Index = &d.Index
+		}
+		list = append(list, said)
+	}
+	var more bytes.Buffer
+	e := json.NewEncoder(&more)
+	e.SetEscapeHTML(false)
+	err := e.Encode(struct {
+		Clash    []demandSaid `json:"clash"`
+		BoundUs  int64        `json:"clash_bound_us"`
+		Smallest bool         `json:"clash_smallest"`
+		Text     string       `json:"clash_text"`
+	}{list, c.BoundUs, c.Smallest, c.Text})
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(w, "%s,%s", bytes.TrimSuffix(answer, []byte("}\n")), more.Bytes()[1:])
+	return err
 }
 
 // duration reads a time with its unit.

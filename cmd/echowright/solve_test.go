@@ -92,3 +92,42 @@ func TestSolveStaggeredLimit(t *testing.T) {
 	}
 	t.Log(got.out)
 }
+
+// A budget that no cycle keeps is answered with what clashes: a ring of five staggered is held 5 x 30 / 2 = 75 ms (Deuber and Zhu 1996),
+// any four of it 60. A budget that is kept, or a bare instance, is answered as before.
+func TestSolveClash(t *testing.T) {
+	in := `{"style":"%s","budget_us":%d,"jobs":[{"close_us":30000},{"close_us":30000},{"close_us":30000},{"close_us":30000},{"close_us":30000},{"close_us":9000}],"conflicts":[[0,1],[1,2],[2,3],[3,4],[4,0],[5,1]]}`
+	type answer struct {
+		Clash []struct {
+			Kind string
+			Jobs []int
+		}
+		BoundUs  int64  `json:"clash_bound_us"`
+		Smallest bool   `json:"clash_smallest"`
+		Text     string `json:"clash_text"`
+		Why      []string
+	}
+	for _, c := range []struct {
+		style         string
+		budget, bound int64
+		status        int
+	}{{"staggered", 74_999, 75_000, exitNotMet}, {"staggered", 75_000, 0, exitMet}, {"slots", 89_999, 90_000, exitNotMet}, {"slots", 90_000, 0, exitMet}} {
+		got := invoke(t, fmt.Sprintf(in, c.style, c.budget), "solve", "-")
+		var a answer
+		if err := json.Unmarshal([]byte(got.out), &a); err != nil || got.status != c.status || len(a.Why) == 0 {
+			t.Fatalf("status %d, %v: %s%s", got.status, err, got.out, got.err)
+		}
+		demands := 0
+		if c.bound > 0 {
+			demands = 10
+		}
+		if a.BoundUs != c.bound || len(a.Clash) != demands || a.Smallest != (demands > 0) || (a.Text != "") != a.Smallest {
+			t.Errorf("%s, %d: %s", c.style, c.budget, got.out)
+		}
+		for _, d := range a.Clash {
+			if len(d.Jobs) == 0 || d.Jobs[len(d.Jobs)-1] == 5 {
+				t.Errorf("%s: %+v", c.style, d)
+			}
+		}
+	}
+}

@@ -17,6 +17,7 @@ type action struct {
 	help string
 	rule bool // a line above it in the menu
 	can  func(e *Editor) bool
+	need string               // what must be so first, when it cannot be done
 	on   func(e *Editor) bool // a tick beside it
 	do   func(e *Editor)
 }
@@ -81,6 +82,14 @@ func (e *Editor) keysShown(keys string) string {
 	return keys
 }
 
+// why is what an action that cannot be done waits for.
+func (e *Editor) why(a action) string {
+	if a.need == words.needSensors && len(e.chosen) > 0 {
+		return words.notYet
+	}
+	return a.need
+}
+
 // menuNames are the menus from left to right.
 var menuNames = []string{words.menuFile, words.menuEdit, words.menuLook, words.menuHand}
 
@@ -120,7 +129,10 @@ func join(words ...string) string {
 func (e *Editor) searchItems() (cs []widget.Choice) {
 	for _, a := range actions() {
 		c := e.choiceOf(a, a.name)
-		c.Note, c.Rule = a.help, false
+		c.Note, c.Words, c.Rule = a.help, words.also(a.id), false
+		if c.Disabled {
+			c.Note, c.Words = e.why(a), join(c.Words, a.help)
+		}
 		cs = append(cs, c)
 	}
 	return cs

@@ -76,54 +76,127 @@ func (d *cardDialog) items(e *Editor) (items []widget.Item) {
 	if d.whole != "" {
 		add(widget.Item{ID: "card-whole", Kind: widget.Label, Label: d.whole, Ink: "blind"})
 	}
-	return items
+	return e.withRoom(items, y)
 }
 
 func (d *cardDialog) act(e *Editor, a widget.Act) {
 	if key, ok := strings.CutPrefix(a.ID, "card:"); ok {
 		d.values[key] = strings.TrimSpace(a.Value)
-		delete(d.wrong, key)
+		d.whole = ""
+		if delete(d.wrong, key); a.Do == widget.Committed || a.Do == widget.Chosen {
+			d.check(e, key)
+		}
 		return
 	}
-	if a.Value != "do" {
+	if a.Value != "do" || e.doc == nil {
 		e.back()
 		return
 	}
-	if text, ok := d.text(); ok {
-		doc, faults, err := e.doc.Change(layout.Edit{Do: layout.Add, Path: "kinds", Text: text})
-		switch {
-		case err != nil:
-			d.whole = err.Error()
-		case len(newFaults(e.drafted, faults)) > 0:
-			f := newFaults(e.drafted, faults)[0]
-			d.whole = join2("; ", f.Wrong, f.Right)
-		default:
-			name := d.values["name"]
-			e.back()
-			e.log.Do(words.add(name), string(doc.Bytes()))
-			e.mountWith.kind = name
-			e.adopt(atOnce)
-			e.chosen, e.thing = nil, view.Thing{Kind: kindThing, Name: name}
-		}
+	clear(d.wrong)
+	d.check(e, "name")
+	for _, f := range cardFields {
+		d.check(e, f.key)
+	}
+	if len(d.wrong) > 0 {
+		return
+	}
+	text := d.text(func(string) bool { return true })
+	doc, faults, err := e.doc.Change(layout.Edit{Do: layout.Add, Path: "kinds", Text: text})
+	switch {
+	case err != nil:
+		d.whole = err.Error()
+	case len(newFaults(e.drafted, faults)) > 0:
+		f := newFaults(e.drafted, faults)[0]
+		d.whole = join2("; ", f.Wrong, f.Right)
+	default:
+		name := d.values["name"]
+		e.back()
+		e.log.Do(words.add(name), string(doc.Bytes()))
+		e.mountWith.kind = name
+		e.adopt(atOnce)
+		e.chosen, e.thing = nil, view.Thing{Kind: kindThing, Name: name}
 	}
 }
 
-// text is the kind as a layout says it; false when a figure cannot be read, which is then marked.
-func (d *cardDialog) text() (string, bool) {
+// check marks a field that the format does not take, and ranges of which the nearest does not lie below the farthest.
+func (d *cardDialog) check(e *Editor, key string) {
+	value := d.values[key]
+	if e.doc == nil { // the file went bad meanwhile
+		return
+	}
+	switch {
+	case key == "name" && value == "":
+		d.wrong[key] = words.pathEmpty
+		return
+	case key == "name" && e.doc.Root().Has("kinds."+value):
+		d.wrong[key] = words.pathTaken
+		return
+	case key == "name" || key == "against" || key == "like":
+	case value == "":
+	default:
+		for _, f := range cardFields {
+			if f.key != key {
+				continue
+			}
+			if _, err := quantity.Parse(f.kind, value); err != nil {
+				d.wrong[key] = err.Error()
+				return
+			}
+		}
+	}
+	text := d.text(func(k string) bool { return k == key })
+	_, faults, err := e.doc.Change(layout.Edit{Do: layout.Add, Path: "kinds", Text: text})
+	if fs := newFaults(e.drafted, faults); err == nil && len(fs) > 0 {
+		d.wrong[key] = join2("; ", fs[0].Wrong, fs[0].Right)
+		return
+	} else if err != nil {
+		d.wrong[key] = err.Error()
+		return
+	}
+	if key != "range" && key != "blind" && key != "like" {
+		return
+	}
+	far, near := d.metres(e, "range"), d.metres(e, "blind")
+	for key, why := range map[string]string{"range": words.cardFar, "blind": words.cardNear} {
+		if d.wrong[key] == why {
+			delete(d.wrong, key)
+		}
+	}
+	switch bad := far > 0 && near >= far; {
+	case bad && (key == "range" || d.values["blind"] == ""):
+		d.wrong["range"] = words.cardFar
+	case bad:
+		d.wrong["blind"] = words.cardNear
+	}
+}
+
+// metres is a range as typed, else as the kind it is like has it; 0 when neither tells.
+func (d *cardDialog) metres(e *Editor, key string) float64 {
+	if d.values[key] != "" {
+		m, err := quantity.Parse(quantity.Length, d.values[key])
+		if err != nil {
+			return 0
+		}
+		return m
+	}
+	v, _ := figure(e.kindChain(d.values["like"]), key)
+	if !v.Exists() {
+		return 0
+	}
+	return v.Num()
+}
+
+// text is the kind as a layout says it, with those of its figures that are asked for.
+func (d *cardDialog) text(with func(key string) bool) string {
 	parts := []string{"like: " + d.values["like"]}
 	for _, f := range cardFields {
-		v := d.values[f.key]
-		if v == "" {
-			continue
+		if v := d.values[f.key]; v != "" && with(f.key) {
+			parts = append(parts, strings.NewReplacer("$", v, "@", d.values["against"]).Replace(f.path))
 		}
-		if _, err := quantity.Parse(f.kind, v); err != nil {
-			d.wrong[f.key] = err.Error()
-			continue
-		}
-		parts = append(parts, strings.NewReplacer("$", v, "@", d.values["against"]).Replace(f.path))
 	}
-	if d.values["name"] == "" {
-		d.wrong["name"] = words.pathEmpty
+	name := d.values["name"]
+	if !with("name") {
+		name = "a-kind-to-try"
 	}
-	return fmt.Sprintf("%s: {%s}", d.values["name"], strings.Join(parts, ", ")), len(d.wrong) == 0
+	return fmt.Sprintf("%s: {%s}", name, strings.Join(parts, ", "))
 }

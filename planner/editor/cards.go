@@ -61,19 +61,31 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 	if t := e.tried; t != nil && e.log.Undoes() == t.label {
 		now := words.reckoning
 		if e.whole.number >= t.number {
-			now = e.verdictLine()
+			now = t.brought(e.plates)
+		}
+		for _, g := range t.single {
+			now = join2("\n", now, words.madeSingle(g))
 		}
 		cards = append(cards, widget.Item{
-			ID: "tried", Kind: widget.Card, Word: words.triedWord, Label: t.label, Text: words.brought(t.before, now), Ink: draw.Chosen,
+			ID: "tried", Kind: widget.Card, Word: words.triedWord, Label: t.label, Text: now, Ink: draw.Chosen,
 			Choices: []widget.Choice{{Label: words.takeBack, Value: "back"}, {Label: words.keepIt, Value: "keep"}},
 		})
 	}
+	why := -1 // where the reason for the cycle goes: before the findings about it
 	for i, f := range e.findings() {
-		it := widget.Item{ID: fmt.Sprintf("finding:%d", i), Kind: widget.Card, Word: f.Severity, Label: f.Text, Text: f.Mend, Note: f.Where, Ink: severityInk(f.Severity), Chosen: e.tells(f.Code)}
+		if why < 0 && e.tells(f.Code) {
+			why = len(cards)
+		}
+		it := widget.Item{ID: fmt.Sprintf("finding:%d", i), Kind: widget.Card, Word: f.Severity, Label: f.Text, Text: join2("\n", f.Reason, f.Mend), Note: f.Where, Ink: severityInk(f.Severity), Chosen: e.tells(f.Code)}
 		if w, ok := e.wayOut(f); ok {
 			it.Choices = []widget.Choice{{Label: w.label, Value: fmt.Sprint(i)}}
 		}
 		cards = append(cards, it)
+	}
+	if s := e.shown.Schedule; s.Why != "" && e.panel.told == (told{"cycle", e.number}) {
+		cards = slices.Insert(cards, max(0, why), widget.Item{
+			ID: whyCard, Kind: widget.Card, Label: words.why(plan.Milliseconds(s.RunsUs())), Text: s.Why, Ink: draw.Line, Chosen: true,
+		})
 	}
 	if len(cards) == 0 {
 		cards = []widget.Item{quietNote("no-findings", words.noFindings)}
@@ -111,6 +123,9 @@ func (e *Editor) openFault(index string) {
 	e.board.Reveal("fault:"+index, e.screen())
 }
 
+// whyCard is the card with the whole reason for the cycle, shown once the cycle's plate was clicked.
+const whyCard = "why"
+
 // openVerdict marks the findings of a plate, brings the first into sight and goes to the place.
 func (e *Editor) openVerdict(id string) {
 	if e.shown == nil {
@@ -121,6 +136,17 @@ func (e *Editor) openVerdict(id string) {
 			continue
 		}
 		e.goTo(v.Where)
+		if v.Target != "" { // what the plate tells of is what is drawn
+			e.looks.Target = v.Target
+			if v.InState != "" {
+				e.looks.State = v.InState
+			}
+			if e.thing.Kind == view.Blind {
+				if b := e.shown.BlindSpots[e.thing.Index]; b.Target != v.Target || b.State != v.InState {
+					e.thing = view.Thing{}
+				}
+			}
+		}
 		if v.AtKnown {
 			e.lookAt(v.At)
 		}
@@ -137,6 +163,10 @@ func (e *Editor) openVerdict(id string) {
 			n++
 			e.board.Reveal("finding:"+strconv.Itoa(i), items)
 		}
+	}
+	if slices.ContainsFunc(items, func(it widget.Item) bool { return it.ID == whyCard }) {
+		n++
+		e.board.Reveal(whyCard, items)
 	}
 	if n == 0 {
 		e.say(words.noFindingOf(words.plateName(id)))

@@ -52,7 +52,7 @@ func (d *startDialog) items(e *Editor) (items []widget.Item) {
 	in := e.board.Inside(dlg)
 	y := in.Y
 	for _, f := range startFields {
-		it := widget.Item{ID: "start:" + f.key, In: "start", Kind: widget.Field, Label: words.key(f.key), Value: d.values[f.key], Wrong: d.wrong[f.key], Hint: words.startHint(f.key), LabelW: labelW, Note: words.startNote(f.key), NoteW: 150}
+		it := widget.Item{ID: "start:" + f.key, In: "start", Kind: widget.Field, Label: words.key(f.key), Value: d.values[f.key], Wrong: d.wrong[f.key], Hint: words.startHint(f.key, d.back), LabelW: labelW, Note: words.startNote(f.key, d.back), NoteW: 150}
 		h := max(rowH+2, e.board.Height(it, in.W))
 		it.At = canvas.Rect{X: in.X, Y: y, W: in.W, H: h}
 		y += h
@@ -69,6 +69,23 @@ func (d *startDialog) items(e *Editor) (items []widget.Item) {
 	y += rowH + 2
 	if d.whole != "" {
 		items = append(items, widget.Item{ID: "start-whole", In: "start", Kind: widget.Label, At: canvas.Rect{X: in.X, Y: y + 4, W: in.W, H: 34}, Label: d.whole, Ink: "blind"})
+		y += 38
+	}
+	return e.withRoom(items, y)
+}
+
+// withRoom makes a dialog, the first of the items, so tall that what stands in it down to a bottom has room.
+func (e *Editor) withRoom(items []widget.Item, bottom float64) []widget.Item {
+	dlg := &items[0]
+	was := e.board.Inside(*dlg)
+	more := bottom - was.Y - was.H
+	if more <= 0 {
+		return items
+	}
+	dlg.At = e.dialogBox(dlg.At.W, dlg.At.H+more)
+	by := e.board.Inside(*dlg).Y - was.Y
+	for i := range items[1:] {
+		items[1+i].At.Y += by
 	}
 	return items
 }
@@ -84,8 +101,8 @@ func (d *startDialog) act(e *Editor, a widget.Act) {
 			if a.ID == "start:"+f.key {
 				d.values[f.key] = a.Value
 				delete(d.wrong, f.key)
-				if _, err := quantity.Parse(f.kind, a.Value); err != nil && a.Do == widget.Committed {
-					d.wrong[f.key] = err.Error()
+				if a.Do == widget.Committed {
+					d.read(f.key, f.kind)
 				}
 			}
 		}
@@ -102,20 +119,26 @@ func (d *startDialog) act(e *Editor, a widget.Act) {
 	}
 }
 
+// read is the value of a field; one that cannot be is marked.
+func (d *startDialog) read(key string, kind quantity.Kind) float64 {
+	delete(d.wrong, key)
+	v, err := quantity.Parse(kind, d.values[key])
+	switch {
+	case err != nil:
+		d.wrong[key] = err.Error()
+	case key == "corner" && v < 0:
+		d.wrong[key] = words.notBelowNothing
+	case key != "corner" && v <= 0:
+		d.wrong[key] = words.moreThanNothing
+	}
+	return v
+}
+
 func (d *startDialog) make(e *Editor) {
 	var o resolve.NewOptions
 	d.whole = ""
 	for i, into := range []*float64{&o.LengthM, &o.WidthM, &o.CornerM, &o.SpeedMS} {
-		f := startFields[i]
-		v, err := quantity.Parse(f.kind, d.values[f.key])
-		switch {
-		case err != nil:
-			d.wrong[f.key] = err.Error()
-		case v < 0 || v == 0 && f.key != "corner":
-			d.wrong[f.key] = words.moreThanNothing
-		default:
-			*into = v
-		}
+		*into = d.read(startFields[i].key, startFields[i].kind)
 	}
 	if len(d.wrong) > 0 {
 		return
@@ -189,6 +212,8 @@ type askDialog struct {
 	title, text string
 	answers     []answer
 	under       dialog // to go back to
+	unasked     bool   // it opened by itself: an answer must be chosen, and Escape is the one at safe
+	safe        int
 }
 
 type answer struct {
@@ -197,7 +222,7 @@ type answer struct {
 }
 
 func (d *askDialog) items(e *Editor) []widget.Item {
-	it := widget.Item{ID: "ask", Kind: widget.Dialog, Label: d.title, Text: d.text}
+	it := widget.Item{ID: "ask", Kind: widget.Dialog, Label: d.title, Text: d.text, Waits: d.unasked}
 	for i, a := range d.answers {
 		it.Choices = append(it.Choices, widget.Choice{Label: a.label, Value: strconv.Itoa(i)})
 	}
@@ -212,6 +237,9 @@ func (d *askDialog) act(e *Editor, a widget.Act) {
 	}
 	if e.back(); d.under != nil {
 		e.dialog = d.under
+	}
+	if a.Do == widget.Cancelled && d.unasked {
+		a.Do, a.Value = widget.Chosen, strconv.Itoa(d.safe)
 	}
 	if i, err := strconv.Atoi(a.Value); err == nil && a.Do == widget.Chosen && i < len(d.answers) {
 		e.dialog = d.under

@@ -100,7 +100,7 @@ type Editor struct {
 	panel    panel // the value sheet
 	dialog   dialog
 	met      dialog // the dialog the board has met
-	drawer   bool // the sheet lies over the drawing, in a narrow window
+	drawer   bool   // the sheet lies over the drawing, in a narrow window
 	playing  bool
 	mark     time.Duration // in the cycle
 	now      time.Duration

@@ -250,7 +250,7 @@ func TestUnsavedWorkIsKeptAside(t *testing.T) {
 	e := newDesk(t)
 	e.Answer(editor.Reply{Kind: editor.Kept, Name: "first-rover.yaml", Data: []byte(kept)})
 	e.Frame()
-	e.key("Enter")
+	e.key("Tab", "Enter")
 	if e.Text() != kept || !strings.HasPrefix(e.Title(), "•") {
 		t.Errorf("what was kept is not there again, or counts as saved: %q", e.Title())
 	}

@@ -58,6 +58,7 @@ func (e *Editor) remove() {
 	}
 	if e.change(words.remove(names), atOnce, e.doc, edits...) {
 		e.chosen, e.thing = nil, view.Thing{}
+		e.say(words.removed(names))
 	}
 }
 
@@ -130,6 +131,7 @@ func (e *Editor) pasted(text string) {
 	}
 	if e.change(words.paste(names), atOnce, e.doc, edits...) {
 		e.chooseNext = names[0]
+		e.say(words.pastedAs(names))
 	}
 }
 
@@ -160,6 +162,7 @@ func (e *Editor) double() {
 	}
 	if e.change(words.doubled(names), atOnce, e.doc, edits...) && len(names) > 0 {
 		e.chooseNext = names[0]
+		e.say(words.pastedAs(names))
 	}
 }
 
@@ -207,22 +210,32 @@ func (e *Editor) firstOf(group string) scene.Sensor {
 // mirrorChosen makes mirrored pairs of single sensors, and single ones of pairs.
 func (e *Editor) mirrorChosen() {
 	var edits []layout.Edit
-	for _, g := range e.groups() {
+	var given, taken []string
+	groups := e.groups()
+	for _, g := range groups {
 		it, ok := e.doc.Root().Get("sensors." + g)
 		switch {
 		case !ok || it.Has("count"):
 		case it.Has("pair"):
-			edits = append(edits, layout.Edit{Do: layout.Remove, Path: "sensors." + g + ".pair"})
+			edits, taken = append(edits, layout.Edit{Do: layout.Remove, Path: "sensors." + g + ".pair"}), append(taken, g)
 		case math.Abs(e.firstOf(g).At.Y) > 2*fineM:
-			edits = append(edits, layout.Edit{Do: layout.Set, Path: "sensors." + g + ".pair", Text: "mirror"})
+			edits, given = append(edits, layout.Edit{Do: layout.Set, Path: "sensors." + g + ".pair", Text: "mirror"}), append(given, g)
 		}
 	}
 	if len(edits) == 0 {
 		e.say(words.cannotMirror)
 		return
 	}
-	if e.change(words.mirror(e.groups()), atOnce, e.doc, edits...) {
-		e.chooseNext = e.groups()[0]
+	if e.change(words.mirror(groups), atOnce, e.doc, edits...) {
+		e.chooseNext = groups[0]
+		var said []string
+		if len(given) > 0 {
+			said = append(said, words.twinGiven(given))
+		}
+		if len(taken) > 0 {
+			said = append(said, words.twinTaken(taken))
+		}
+		e.say(join2(". ", said...))
 	}
 }
 
@@ -259,7 +272,14 @@ func (e *Editor) spreadChosen() {
 		p.arc = wrapArc(e.outline, ss[0].ArcM+span*float64(i)/float64(len(ss)-1))
 		to[s.Name] = p
 	}
-	e.withSingles(words.spreadOut(len(ss)), to, placeEdits)
+	rows := rowsOf(e.doc, e.sceneNow(), e.chosen)
+	if e.withSingles(words.spreadOut(len(ss)), to, placeEdits) {
+		said := words.spreadFrom(len(ss), ss[0].Name, ss[len(ss)-1].Name)
+		for _, g := range rows {
+			said = join2(". ", said, words.madeSingle(g))
+		}
+		e.say(said)
+	}
 }
 
 // squareChosen turns the chosen sensors square to the outline.
@@ -270,7 +290,13 @@ func (e *Editor) squareChosen() {
 			edits = append(edits, layout.Edit{Do: layout.Remove, Path: "sensors." + g + ".heading"})
 		}
 	}
-	e.change(words.squared(e.groups()), atOnce, e.doc, edits...)
+	groups := e.groups()
+	switch {
+	case len(edits) == 0:
+		e.say(words.squareAlready)
+	case e.change(words.squared(groups), atOnce, e.doc, edits...):
+		e.say(words.turnedSquare(groups))
+	}
 }
 
 // nudge moves the chosen sensors along the outline or turns them.
@@ -295,9 +321,9 @@ func (e *Editor) nudge(mm, deg float64) {
 }
 
 // withSingles makes a change of places or headings; rows that a moved sensor belongs to become single sensors first.
-func (e *Editor) withSingles(name string, to map[string]pose, edits editsOf) {
+func (e *Editor) withSingles(name string, to map[string]pose, edits editsOf) bool {
 	base, sc, to := e.singles(e.doc, e.sceneNow(), to)
-	e.change(name, atOnce, base, edits(base, sc, e.outline, to)...)
+	return e.change(name, atOnce, base, edits(base, sc, e.outline, to)...)
 }
 
 func (e *Editor) chooseAll() {
@@ -326,7 +352,7 @@ func (e *Editor) chooseBy(by int) {
 
 // fourAtOnce tries what four readings at once would bring: a change like any other, to be undone.
 func (e *Editor) fourAtOnce() {
-	e.try(words.fourAtOnce, e.verdictLine(), e.doc,
+	e.try(words.fourAtOnce, e.doc, nil,
 		layout.Edit{Do: layout.Set, Path: "controller.reading", Text: "capture"},
 		layout.Edit{Do: layout.Set, Path: "controller.at-once", Text: "4"})
 }

@@ -1,6 +1,12 @@
 package editor
 
-import "echowright/planner/editor/widget"
+import (
+	"fmt"
+	"time"
+
+	"echowright/planner/editor/widget"
+	"echowright/planner/plan"
+)
 
 // What tests look at that no caller needs.
 
@@ -15,3 +21,44 @@ func (e *Editor) Scrolled(id string) float64 { return e.board.Scrolled(id) }
 
 // PlatesOf are the plates that the findings of a code belong to.
 func PlatesOf(code string) []string { return platesOf(code) }
+
+// Ghosts is how many sensors the mounting tool shows that are not mounted yet.
+func (e *Editor) Ghosts() int { return len(e.liveNow().Ghost) }
+
+// Asks is the kind of dialog that is open; "" for none.
+func (e *Editor) Asks() string {
+	if e.dialog == nil {
+		return ""
+	}
+	return fmt.Sprintf("%T", e.dialog)
+}
+
+// Action is one line of the table of actions.
+type Action struct {
+	ID, Name, Need string
+	Can            bool
+	Do             func()
+}
+
+// Actions are all actions as they stand.
+func (e *Editor) Actions() (all []Action) {
+	for _, a := range actions() {
+		all = append(all, Action{a.id, a.name, e.why(a), a.enabled(e), func() { e.run(a.id) }})
+	}
+	return all
+}
+
+// LooksMeasured reports whether a measuring line is drawn.
+func (e *Editor) LooksMeasured() bool { return e.looksNow().Measured }
+
+// Cycle is how long the cycle shown is.
+func (e *Editor) Cycle() time.Duration { return millis(e.shown.Schedule.CycleUs) }
+
+// HeightOf is how high a sensor stands, m.
+func (e *Editor) HeightOf(name string) (m float64, ok bool) {
+	s := sensorNamed(e.sceneNow(), name)
+	return s.HeightM, s.Name != ""
+}
+
+// TakeWay makes the changes of a finding's way out.
+func (e *Editor) TakeWay(f plan.Finding) { e.takeWay(f) }

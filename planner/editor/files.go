@@ -112,6 +112,7 @@ func (e *Editor) onDisk(r Reply) {
 		return
 	}
 	text := string(r.Data)
+	e.handOver()
 	switch {
 	case text == e.log.Now():
 		e.log.Saved(text)
@@ -128,10 +129,29 @@ func (e *Editor) onDisk(r Reply) {
 		if !e.log.Dirty() {
 			about, keep = words.changedClean(shownName(e.file)), words.changedStay
 		}
-		e.dialog = &askDialog{title: words.changedTitle, text: about, answers: []answer{
+		e.askUnasked(&askDialog{title: words.changedTitle, text: about, answers: []answer{
 			{keep, func() { e.log.Saved(text); e.kept = "" }}, // what is here is not what the disk has
 			{words.changedTake, func() { e.takeDisk(text) }},
-		}}
+		}})
+	}
+}
+
+// askUnasked asks a question that nobody waits for, over what is being done. Escape is its first answer: nothing is lost by it.
+func (e *Editor) askUnasked(d *askDialog) {
+	d.unasked, d.under = true, e.dialog
+	if old, ok := e.dialog.(*askDialog); ok && old.unasked && old.title == d.title { // the newer one of the same
+		d.under = old.under
+	}
+	e.dialog = d
+}
+
+// handOver takes what is being typed into a field before something comes from elsewhere.
+func (e *Editor) handOver() {
+	if e.dialog != nil {
+		return
+	}
+	for _, a := range e.board.Commit(e.screen()) {
+		e.act(a)
 	}
 }
 
@@ -141,6 +161,7 @@ func (e *Editor) takeDisk(text string) {
 	e.log.Most(history(text))
 	e.log.Do(words.changedName, text)
 	e.log.Saved(text)
+	e.fromElsewhere()
 	e.adopt(atOnce)
 }
 
@@ -159,7 +180,7 @@ func (e *Editor) offerKept(r Reply) {
 	if len(r.Data) == 0 {
 		return
 	}
-	e.dialog = &askDialog{title: words.keptTitle, text: words.keptText(shownName(r.Name)), answers: []answer{
+	e.dialog = &askDialog{unasked: true, title: words.keptTitle, text: words.keptText(shownName(r.Name)), safe: 1, answers: []answer{
 		{words.keptTake, func() {
 			name := r.Name
 			if name == words.untitled {

@@ -426,7 +426,7 @@ func TestABrokenFileMendedOutsideIsTaken(t *testing.T) {
 	if text := m.text("ask"); !strings.Contains(text, "Nothing was changed here") {
 		t.Fatalf("asked %q", text)
 	}
-	m.key("Enter")
+	m.key("Tab", "Enter")
 	if m.Text() != good || !strings.HasPrefix(m.Title(), "•") {
 		t.Errorf("kept: title %q", m.Title())
 	}

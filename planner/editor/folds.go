@@ -104,6 +104,9 @@ func (e *Editor) fillSheet() {
 	p.title, p.note, rows = e.sheetRows()
 	shut := false
 	for i, r := range rows {
+		if r.section == "controller" && !shut { // at the end of the wishes, before what it would change
+			e.addTry(add)
+		}
 		if r.section != "" {
 			note, wrong := e.sectionNote(rows[i+1:])
 			open := e.unfolded(r.section) || wrong
@@ -147,6 +150,15 @@ func (e *Editor) fillSheet() {
 	p.rowsTall, p.cardsTall = rowsTall, 0
 	if len(p.cards) > 0 {
 		p.cardsTall = y + cardsHead + 4
+	}
+}
+
+// addTry adds the button that tries a controller which reads four sensors at once.
+func (e *Editor) addTry(add func(widget.Item, float64)) {
+	if a, ok := named("what-if"); ok && a.enabled(e) {
+		add(widget.Item{ID: "do:" + a.id, Kind: widget.Button, Label: a.name, Hint: a.help}, rowH-2)
+		at := &e.panel.rows[len(e.panel.rows)-1].At
+		at.W, at.H = min(at.W, e.board.Width(e.panel.rows[len(e.panel.rows)-1])), at.H-4
 	}
 }
 

@@ -251,13 +251,14 @@ func (e *Editor) pressCycle(ev input.Event) {
 
 // sideDrag drags the grips of the side view.
 type sideDrag struct {
-	base *layout.Document
-	s    scene.Sensor
-	tilt bool
+	base  *layout.Document
+	s     scene.Sensor
+	tilt  bool
+	grips view.Handles // of the press: the view keeps its scale until the lift
 }
 
 func (g *sideDrag) move(e *Editor, ev input.Event) {
-	m := e.grips.World(ev.At)
+	m := g.grips.World(ev.At)
 	if g.tilt {
 		up := s1.Angle(math.Atan2(m[1]-g.s.HeightM, math.Max(m[0], 1e-3)))
 		e.change(words.tilt(g.s.Group), drag, g.base, layout.Edit{Do: layout.Set, Path: entryPath(g.s) + ".tilt", Text: angleText(up)})
@@ -278,7 +279,7 @@ func (e *Editor) pressSide(ev input.Event) {
 	}
 	tilt := e.grips.Tilt.Holds(ev.At)
 	if tilt || e.grips.Height.Holds(ev.At) {
-		e.gesture = &sideDrag{e.doc, sensorNamed(e.read.value, e.chosen[0]), tilt}
+		e.gesture = &sideDrag{e.doc, sensorNamed(e.read.value, e.chosen[0]), tilt, e.grips}
 	}
 }
 

@@ -163,8 +163,7 @@ func (d *pathDialog) act(e *Editor, a widget.Act) {
 	case a.ID == "path" && a.Do == widget.Chosen && a.Value == "do":
 		d.enter(e)
 	case a.ID == "path":
-		e.afterSave = nil
-		e.back()
+		d.leave(e)
 	}
 }
 
@@ -175,6 +174,8 @@ func (d *pathDialog) key(e *Editor, ev input.Event) bool {
 	}
 	typing := e.board.Focus() == d.field()
 	switch {
+	case ev.Name == "Escape":
+		d.leave(e)
 	case ev.Name == "Up" && ev.Mods.Alt, ev.Name == "Backspace" && typing && d.value == "":
 		d.list(e, "..")
 	case typing && (ev.Name == "Down" || ev.Name == "Up" || ev.Name == "PageDown" || ev.Name == "PageUp"):
@@ -186,6 +187,12 @@ func (d *pathDialog) key(e *Editor, ev input.Event) bool {
 	}
 	e.stale = true
 	return true
+}
+
+// leave gives up what the name was for.
+func (d *pathDialog) leave(e *Editor) {
+	e.afterSave = nil
+	e.back()
 }
 
 // step moves along the list; above its first row the name counts again.

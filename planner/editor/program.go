@@ -43,6 +43,7 @@ const (
 	Quit                      // close the window
 	List                      // what Text, seen from the folder Name, is; of a folder what it holds. Name "" is where one begins
 	Recents                   // which layouts were opened or saved last
+	Paper                     // keep for the next start that the paper is as Text says: "dark" or "light"
 	Picture                   // never asked: a reply of this kind says with Err that the picture of Version cannot be painted
 )
 

@@ -159,7 +159,7 @@ func (e *Editor) barItems(at places) (items []widget.Item) {
 	}
 	help.At.X = at.bar.W - help.At.W - gap
 	if help.At.X < x {
-		help.Label, help.At.W = "?", 28
+		help.Label, help.Keys, help.At.W = "?", "", 28
 		help.At.X = at.bar.W - 36
 	}
 	return append(items, help)
@@ -190,19 +190,39 @@ func (e *Editor) plateItems(at places) (items []widget.Item) {
 			word = words.reckoning
 		}
 		hint := words.plateHint(v.ID)
-		if e.cfg.Ruler.Width(v.Is, 13, true)+e.cfg.Ruler.Width(v.Asked, 11, false)+platePad > width { // the value before what was asked
-			hint, v.Asked = join2(": ", v.Asked, hint), ""
+		title := v.Title
+		for _, shorter := range v.Shorter {
+			if e.cfg.Ruler.Width(title, 11, false)+e.cfg.Ruler.Width(word, 11, true)+plateTitlePad <= width {
+				break
+			}
+			title = shorter
 		}
+		full := ""
+		if title != v.Title {
+			full = v.Title
+		}
+		asked := ""
+		if v.Brief != "" && e.cfg.Ruler.Width(v.Is, 13, true)+plateOneText > width {
+			v.Is = v.Brief
+		}
+		if e.cfg.Ruler.Width(v.Is, 13, true)+e.cfg.Ruler.Width(v.Asked, 11, false)+platePad > width { // the value before what was asked
+			asked, v.Asked = v.Asked, ""
+		}
+		hint = join2(". ", join2(": ", full, asked), hint)
 		items = append(items, widget.Item{
 			ID: "plate:" + v.ID, Kind: widget.Plate, At: canvas.Rect{X: at.plates.X + float64(i)*(width+gap), Y: at.plates.Y, W: width, H: at.plates.H},
-			Label: v.Title, Value: v.Is, Word: word, Note: v.Asked, Ink: stateInk(v.State), Hint: hint,
+			Label: title, Value: v.Is, Word: word, Note: v.Asked, Ink: stateInk(v.State), Hint: hint,
 		})
 	}
 	return items
 }
 
-// platePad is what a plate keeps free round its texts.
-const platePad = 44
+// What a plate keeps free round and between its texts: value and what was asked, title and word, a value alone.
+const (
+	platePad      = 44
+	plateTitlePad = 36
+	plateOneText  = 28
+)
 
 // tools are the marks of the shelf and their actions.
 var tools = []struct {
@@ -233,22 +253,56 @@ func (e *Editor) shelfItems(at places) (items []widget.Item) {
 			Mark: []widget.Mark{widget.Plus, widget.Minus, widget.Whole}[i], Label: a.name, Hint: a.help,
 		})
 	}
-	if said := words.beamsLookedAt(e.beams); said != "" {
-		it := widget.Item{ID: "do:beams-usual", Kind: widget.Button, Label: said + "  ×", Hint: words.helpBeamsUsual}
-		it.At = canvas.Rect{X: at.drawing.X + 58, Y: at.drawing.Y + 8, W: min(e.board.Width(it), at.drawing.W-120), H: 26}
-		items = append(items, it)
-	}
+	items = append(items, e.chips(at)...)
 	if at.narrow {
 		items = append(items, widget.Item{ID: "do:sheet", Kind: widget.Icon, At: canvas.Rect{X: at.drawing.X + at.drawing.W - 40, Y: at.drawing.Y + 8, W: 32, H: 32}, Mark: widget.Side, Label: words.sheet, Chosen: e.drawer})
 	}
 	return items
 }
 
+// chips are the small buttons over the drawing that name what it shows where that could be something else: the target, the
+// state, beams other than those that decide.
+func (e *Editor) chips(at places) (items []widget.Item) {
+	if e.shown == nil {
+		return nil
+	}
+	x, y := at.drawing.X+58, at.drawing.Y+8
+	room := canvas.Rect{X: x, Y: y, W: at.drawing.W - 120}
+	put := func(id, label, hint string) {
+		it := widget.Item{ID: chip + id, Kind: widget.Button, Label: label, Hint: hint}
+		w := min(e.board.Width(it), room.W)
+		if x > room.X && x+w > room.X+room.W {
+			x, y = room.X, y+32
+		}
+		it.At = canvas.Rect{X: x, Y: y, W: w, H: 26}
+		x += w + 6
+		items = append(items, it)
+	}
+	target, state := view.Shown(e.shown, e.looks)
+	if names := e.targets(); len(names) > 1 {
+		put("target", words.targetNow(target), words.helpTarget)
+	}
+	if len(states(e.shown)) > 1 {
+		put("state", words.stateNow(state), words.helpState)
+	}
+	if said := words.beamsLookedAt(e.beams); said != "" {
+		put("beams-usual", said+"  ×", words.helpBeamsUsual)
+	}
+	return items
+}
+
+// chip begins the ID of each of them: a press does the action after it.
+const chip = "do:"
+
 func (e *Editor) cycleItems(at places) []widget.Item {
 	if at.cycle.H <= 0 {
 		return nil
 	}
 	items := []widget.Item{{ID: "cycle", Kind: widget.Sheet, At: at.cycle}}
+	if e.shown != nil && e.shown.Schedule.Why != "" { // the line that may be cut: all of it in its tip
+		line := canvas.Rect{X: at.cycle.X + 4, Y: at.cycle.Y + 4, W: max(0, at.play.X-at.cycle.X-12), H: 24}
+		items = append(items, widget.Item{ID: "cycle-why", Kind: widget.Label, At: line, Hint: e.shown.Schedule.Why})
+	}
 	if e.shown != nil && len(e.shown.Schedule.Firings) > 0 {
 		mark := widget.Play
 		label := words.walk
@@ -267,6 +321,9 @@ func (e *Editor) looksNow() view.Looks {
 	l.Blind = l.Blind && len(e.missing) == 0
 	l.Mark, l.Marked = e.mark, e.looks.Marked || e.playing
 	l.Measure = e.measure
+	if g, ok := e.gesture.(*sideDrag); ok {
+		l.Side = g.grips
+	}
 	if e.probe != nil {
 		l.Probe, l.Probed = *e.probe, true
 	}
@@ -337,7 +394,7 @@ func (e *Editor) paint() *canvas.Frame {
 // covered is what lies over the drawing: no label goes there.
 func (e *Editor) covered(at places, items []widget.Item) (rs []canvas.Rect) {
 	for _, it := range items {
-		if (it.Kind == widget.Icon || it.ID == "do:beams-usual") && it.At.Meets(at.drawing) {
+		if (it.Kind == widget.Icon || it.Kind == widget.Button) && it.In == "" && it.At.Meets(at.drawing) {
 			rs = append(rs, it.At)
 		}
 	}

@@ -194,6 +194,18 @@ func TestPlatesOpenFindings(t *testing.T) {
 				d.clickOn("plate:" + v.ID)
 				first := -1
 				room := d.item("cards").At
+				inSight := func(id string) {
+					t.Helper()
+					if at := d.shown(id); at.Y < room.Y-1 || at.Y > room.Y+room.H-20 || at.H <= room.H && at.Y+at.H > room.Y+room.H+1 {
+						t.Errorf("%s, %s at %g: %s stands at %v, the room is %v", name, v.ID, width, id, at, room)
+					}
+				}
+				if d.has("why") { // the cycle's whole reason comes before its findings
+					if inSight("why"); v.ID != "cycle" {
+						t.Errorf("%s: the cycle's reason for %s", name, v.ID)
+					}
+					continue
+				}
 				for i := 0; d.has(fmt.Sprint("finding:", i)); i++ {
 					if d.item(fmt.Sprint("finding:", i)).Chosen && first < 0 {
 						first = i
@@ -205,10 +217,7 @@ func TestPlatesOpenFindings(t *testing.T) {
 					}
 					continue
 				}
-				at := d.shown(fmt.Sprint("finding:", first))
-				if at.Y < room.Y-1 || at.Y > room.Y+room.H-20 || at.H <= room.H && at.Y+at.H > room.Y+room.H+1 {
-					t.Errorf("%s, %s at %g: finding %d stands at %v, the room is %v", name, v.ID, width, first, at, room)
-				}
+				inSight(fmt.Sprint("finding:", first))
 			}
 		}
 	}

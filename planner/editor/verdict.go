@@ -21,12 +21,27 @@ const (
 // Verdict is one of the plates over the drawing: what is asked, what is, and how it stands.
 type Verdict struct {
 	ID, Title string
+	Shorter   []string // titles that need less room
 	Is, Asked string
+	Brief     string // of what is, where there is less room; empty: there is nothing shorter
 	State     State
 	Stale     bool   // reckoned for the layout before the last change
 	Where     string // the finding or place a click goes to
 	At        [2]float64
 	AtKnown   bool
+	Target    string // it tells of; empty where it tells of no one target
+	InState   string // and the state of the machine
+}
+
+// named gives a verdict its title and those that need less room.
+func (v *Verdict) named(titles []string) { v.Title, v.Shorter = titles[0], titles[1:] }
+
+// worth is what a verdict says: its figure, or how it stands where there is none.
+func (v Verdict) worth() string {
+	if v.Is == "" {
+		return words.state(v.State)
+	}
+	return v.Is
 }
 
 // disturbances are the pairs of a plan with a firing plan that disturb, counted beside the frame loop.
@@ -51,16 +66,17 @@ func seenVerdict(p *plan.Plan) Verdict {
 		}
 		if c.Required.Share == nil {
 			if v.State == NotAsked && v.Is == "" { // told, though not asked
-				v.Title, v.Is, v.Where = words.seenIn(c.Zone, c.State), plan.Percent(c.CoveredM2, c.AreaM2, c.AreaErrorM2), c.Zone
+				v.named(words.seenIn(c.Zone, c.State))
+				v.Is, v.Where, v.Target, v.InState = plan.Percent(c.CoveredM2, c.AreaM2, c.AreaErrorM2), c.Zone, c.Target, c.State
 			}
 			continue
 		}
 		if m := c.CoveredM2/c.AreaM2 - *c.Required.Share; v.State == NotAsked || m < margin {
 			margin = m
-			v.Title = words.seenIn(c.Zone, c.State)
+			v.named(words.seenIn(c.Zone, c.State))
 			v.Is = plan.Percent(c.CoveredM2, c.AreaM2, c.AreaErrorM2)
 			v.Asked = words.asked(fmt.Sprintf("%g %%", 100**c.Required.Share))
-			v.State, v.Where = met(c.ShareMet), c.Zone
+			v.State, v.Where, v.Target, v.InState = met(c.ShareMet), c.Zone, c.Target, c.State
 		}
 	}
 	return v
@@ -68,7 +84,7 @@ func seenVerdict(p *plan.Plan) Verdict {
 
 // blindVerdict is the widest thing that can hide, against what may.
 func blindVerdict(p *plan.Plan) Verdict {
-	v := Verdict{ID: "blind", Title: words.blindSpots}
+	v := Verdict{ID: "blind", Title: words.blindSpots, Shorter: []string{words.blindShort}}
 	margin := 0.0
 	for _, c := range p.Coverage {
 		if c.Required.LargestGap == nil {
@@ -76,9 +92,10 @@ func blindVerdict(p *plan.Plan) Verdict {
 		}
 		if m := *c.Required.LargestGap - c.WidestGapM; v.State == NotAsked || m < margin {
 			margin = m
-			v.Is = words.hides(plan.Millimetres(c.WidestGapM))
+			v.Is, v.Brief = words.hides(c.WidestGapM, c.GapHeld)
 			v.Asked = words.asked(plan.Millimetres(*c.Required.LargestGap))
-			v.State, v.Where = met(c.GapMet), c.Zone
+			v.State, v.Where, v.Target, v.InState = met(c.GapMet), c.Zone, c.Target, c.State
+			v.At, v.AtKnown = [2]float64{}, false
 			if c.WidestGapAt != nil {
 				v.At, v.AtKnown = *c.WidestGapAt, true
 			}
@@ -94,7 +111,9 @@ func warningVerdict(p *plan.Plan, scheduled bool) Verdict {
 	for _, w := range p.Warnings {
 		if m := w.FirstM - w.NeededM; w.Asked && (v.State == NotAsked || m < margin || v.State == Met && !w.Met) {
 			margin = m
-			v.Title, v.Is, v.Asked = words.warningOf(w.Target), plan.Metres(w.FirstM), words.needed(plan.Metres(w.NeededM))
+			v.named(words.warningOf(w.Target, w.State))
+			v.Is, v.Asked = plan.Metres(w.FirstM), words.needed(plan.Metres(w.NeededM))
+			v.Target, v.InState = w.Target, w.State
 			v.State, v.Where, v.At, v.AtKnown = met(w.Met), w.Zone, w.At, true
 		}
 	}
@@ -105,7 +124,7 @@ func warningVerdict(p *plan.Plan, scheduled bool) Verdict {
 }
 
 func disturbedVerdict(p *plan.Plan, d disturbances) Verdict {
-	v := Verdict{ID: "disturbance", Title: words.disturbance}
+	v := Verdict{ID: "disturbance", Title: words.disturbance, Shorter: []string{words.disturbanceShort}}
 	switch {
 	case len(p.Sensors) == 0:
 	case d.of == nil:
@@ -120,7 +139,7 @@ func disturbedVerdict(p *plan.Plan, d disturbances) Verdict {
 }
 
 func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
-	v := Verdict{ID: "cycle", Title: words.firingCycle}
+	v := Verdict{ID: "cycle", Title: words.firingCycle, Shorter: []string{words.cycleShort}}
 	s := p.Schedule
 	switch {
 	case len(p.Sensors) == 0:
@@ -129,16 +148,16 @@ func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
 	default:
 		v.Is = plan.Milliseconds(s.RunsUs())
 		if s.Proven {
-			v.Title = words.shortestCycle
+			v.Title, v.Shorter = words.shortestCycle, []string{words.firingCycle, words.cycleShort}
 		}
 		v.State = met(s.Met)
-		if s.BudgetUs == 0 {
-			v.Asked = words.notAsked
-			if s.Met {
-				v.State = NotAsked
-			}
-		} else {
+		switch {
+		case s.BudgetUs > 0:
 			v.Asked = words.within(plan.Milliseconds(s.BudgetUs))
+		case s.Met: // the plate's word says that it is not asked
+			v.State = NotAsked
+		default:
+			v.Asked = words.notAsked
 		}
 		if s.NotKept != "" {
 			v.Asked = words.notKept

@@ -3,6 +3,7 @@ package editor
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"echowright/planner/layout"
 	"echowright/planner/plan"
@@ -55,12 +56,11 @@ func (e *Editor) takeWay(f plan.Finding) {
 	if !ok {
 		return
 	}
-	before := e.verdictLine()
 	if style := w.changes[0].Style; style != "" {
-		e.try(w.label, before, e.doc, layout.Edit{Do: layout.Set, Path: "wishes.style", Text: style})
+		e.try(w.label, e.doc, nil, layout.Edit{Do: layout.Set, Path: "wishes.style", Text: style})
 		return
 	}
-	doc, sc, names := e.apart(f.Try)
+	doc, sc, names, single := e.apart(f.Try)
 	var edits []layout.Edit
 	turned := map[string]pose{}
 	var done []string
@@ -83,39 +83,55 @@ func (e *Editor) takeWay(f plan.Finding) {
 		}
 	}
 	edits = append(edits, headingEdits(doc, sc, e.outline, turned)...)
-	e.try(w.label, before, doc, edits...)
+	e.try(w.label, doc, single, edits...)
 }
 
-// try makes the changes of a way out, and shows what they bring when that is known.
-func (e *Editor) try(label, before string, doc *layout.Document, edits ...layout.Edit) {
+// try makes the changes of a way out, for which some rows or pairs became single sensors, and shows what they bring when that
+// is known.
+func (e *Editor) try(label string, doc *layout.Document, single []string, edits ...layout.Edit) {
+	before := slices.Clone(e.plates)
 	if e.change(label, atOnce, doc, edits...) {
-		e.tried = &trial{label, before, e.number}
+		e.tried = &trial{label, before, single, e.number}
 		e.say(words.taken(label))
 	}
 }
 
 // trial is a way out that was taken, to show what it brought.
 type trial struct {
-	label, before string
-	number        int // the question whose answer tells
+	label  string
+	before []Verdict
+	single []string // rows and pairs that became single sensors for it
+	number int      // the question whose answer tells
 }
 
-// verdictLine is the four verdicts in a line.
-func (e *Editor) verdictLine() string {
-	if e.shown == nil {
-		return ""
+// brought is what a trial did to the verdicts, a line each, of those that it changed.
+func (t *trial) brought(after []Verdict) string {
+	var lines []string
+	same := false
+	for _, is := range after {
+		i := slices.IndexFunc(t.before, func(was Verdict) bool { return was.ID == is.ID })
+		if i < 0 {
+			continue
+		}
+		if was := t.before[i]; was.Title != is.Title || was.Is != is.Is || was.State != is.State {
+			lines = append(lines, words.brought(was, is))
+		} else {
+			same = true
+		}
 	}
-	var parts []string
-	for _, v := range e.plates {
-		parts = append(parts, v.Is)
+	switch {
+	case len(lines) == 0:
+		lines = append(lines, words.allAsBefore)
+	case same:
+		lines = append(lines, words.elseAsBefore)
 	}
-	return join2(" · ", parts...)
+	return strings.Join(lines, "\n")
 }
 
-// apart makes single sensors of those entries of which a change touches one sensor and not the others alike.
-func (e *Editor) apart(cs []plan.Change) (*layout.Document, *scene.Scene, []string) {
-	sc := e.sceneNow()
-	var groups, names []string
+// apart makes single sensors of those entries of which a change touches one sensor and not the others alike; it returns the
+// sensors of the changes under their names of then, and those entries.
+func (e *Editor) apart(cs []plan.Change) (doc *layout.Document, sc *scene.Scene, names, groups []string) {
+	sc = e.sceneNow()
 	for _, c := range cs {
 		names = append(names, c.Sensor)
 		s := sensorNamed(sc, c.Sensor)
@@ -125,9 +141,10 @@ func (e *Editor) apart(cs []plan.Change) (*layout.Document, *scene.Scene, []stri
 			}
 		}
 	}
-	doc, sc, renamed := e.split(e.doc, sc, groups)
+	var renamed map[string]string
+	doc, sc, renamed = e.split(e.doc, sc, groups)
 	e.chosen = newNames(e.chosen, renamed)
-	return doc, sc, newNames(names, renamed)
+	return doc, sc, newNames(names, renamed), groups
 }
 
 // alike reports whether two changes are one change of the entry both sensors come from.

@@ -2,6 +2,7 @@ package editor
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"echowright/planner"
@@ -12,7 +13,7 @@ import (
 
 // words is every text the editor shows that is not made by the planner: one place to read and to translate them.
 var words = wordList{
-	seen: "Seen", blindSpots: "Widest hidden thing", disturbance: "Pairs disturbed", firingCycle: "Firing cycle", shortestCycle: "Firing cycle, shortest",
+	seen: "Seen", blindSpots: "Widest hidden thing", blindShort: "Widest hidden", disturbanceShort: "Disturbed", cycleShort: "Cycle", elseAsBefore: "else as before", allAsBefore: "all as before", disturbance: "Pairs disturbed", firingCycle: "Firing cycle", shortestCycle: "Firing cycle, shortest",
 	notAsked: "not asked yet", notKept: "not kept", mendFirst: "Parts of the file at fault are left out of the plan; mend them first, then all of it can be taken away.", square: "square to the outline", reckoning: "reckoning",
 	untitled: "not saved yet", nothingOpen: "Nothing open", machine: "The machine", mounting: "Mounting",
 	zone: "zone", part: "part", target: "target", assumed: "assumed", ownKind: "of this layout", no: "no", wholeFile: "the file", fault: "fault",
@@ -58,8 +59,8 @@ var words = wordList{
 	warning: "First warning", keptLater: "Later", leaveSave: "Save, then go on",
 	triedWord: "tried", takeBack: "Take it back", keepIt: "Keep it",
 	startWay: "Watched going", startWayHint: "Forward for a robot, backward for a reversing aid.", forward: "forward", backward: "backward", wayBehind: "way behind",
-	moreThanNothing: "give more than 0", samplesTitle: "Samples", samplesText: "Machines of our own invention, to look at and to change.",
-	pathEmpty: "give a name",
+	moreThanNothing: "give more than 0", notBelowNothing: "give 0 or more", samplesTitle: "Samples", samplesText: "Machines of our own invention, to look at and to change.",
+	pathEmpty: "give a name", pathTaken: "a kind of this layout is called that already",
 	findTitle: "What can I do here?", findText: "type what you want to do", findNone: "nothing is called that; try another word",
 	leaveTitle: "Keep your changes?", leaveKeep: "Stay here", leaveLose: "Go on without them",
 	changedTitle: "The file changed on the disk", changedKeep: "Keep mine", changedTake: "Take the one on the disk", changedName: "take the file from the disk",
@@ -71,6 +72,13 @@ var words = wordList{
 	pathUp: "Up", pathIsFolder: "folder", pathIsPicture: "picture",
 	pathHint:    "Type a name, a part of one or a whole path; the arrows go along the list, Alt with the arrow up goes to the folder above.",
 	changedStay: "Leave it as it is here", overTitle: "Write over it?", overNot: "Choose another name", overDo: "Write over it",
+
+	actCompare: "Compare two kinds of module…", helpCompare: "Range, beam, timing and current of two kinds side by side.",
+	compareTitle: "Two kinds side by side", compareText: "In this machine's weather and against its targets. Point at a figure to see where it comes from.", compareThis: [2]string{"one", "two"},
+
+	needDoc: "make or open a machine first", needSensors: "choose a sensor first", needChosen: "choose a sensor or a zone first", needPhoto: "lay a picture underneath first",
+	needCycle: "mount sensors first", needRecents: "no file was opened before", needChange: "nothing was changed yet", needUndone: "nothing was taken back", needThree: "choose three sensors first",
+	needStates: "this machine has one state only", needOther: "they are shown", cardFar: "the farthest range must lie beyond the nearest", cardNear: "the nearest range must lie below the farthest", squareAlready: "Square to the outline already.",
 
 	menuFile: "File", menuEdit: "Edit", menuLook: "Look", menuHand: "Hand over",
 	actNew: "New machine…", helpNew: "Asks what moves and makes body, targets and zones from that.",
@@ -96,7 +104,7 @@ var words = wordList{
 	actSnapStep: "Keep to round lengths", helpSnapStep: "A dragged sensor stops at round lengths; hold Alt to go freely.", actSnapAxis: "Keep to the middle lines", helpSnapAxis: "A dragged sensor stops at the middle of a side.",
 	actSnapNeighbours: "Keep to neighbours", helpSnapNeighbours: "A dragged sensor stops halfway between its neighbours and opposite another.", actSnapAngle: "Keep to round angles", helpSnapAngle: "A turned sensor stops square to the outline and at every five degrees.",
 	actDark: "Dark paper", helpDark: "Light or dark.", helpSheet: "Shows or hides the values in a narrow window.",
-	actTake: "Take everything away…", helpTake: "Layout, report, drawing, firing table in C, tables and the plan, in one folder.", actWhatIf: "What if four were read at once", helpWhatIf: "Tries a controller that reads four sensors at once; undo takes it back.",
+	actTake: "Take everything away…", helpTake: "Layout, report, drawing, firing table in C, tables and the plan, in one folder.", actWhatIf: "Try: read four at once", helpWhatIf: "Changes the controller so that it reads four sensors at once, and shows what that brings; undo takes it back.",
 	actAbout: "About, and what it is not", helpAbout: "What this program is for, and the cautions.",
 	toolChoose: "Choose and move", helpChoose: "Click to choose, drag to move, drag the round grip to turn. Shift adds.", toolMount: "Mount sensors", helpMount: "Click on the machine's edge to mount a sensor.",
 	toolZone: "Draw a zone", helpZone: "A zone is where a target must be seen.", toolProbe: "Put a target down", helpProbe: "Click anywhere: who sees a target there, or why nobody does.",
@@ -105,6 +113,8 @@ var words = wordList{
 }
 
 type wordList struct {
+	actCompare, helpCompare, compareTitle, compareText                                                                                                                                                                                                                                                                                                                                                                                                                          string
+	compareThis                                                                                                                                                                                                                                                                                                                                                                                                                                                                 [2]string
 	droppedNone, neither, pasteTooLong, photoSizable, photoLater                                                                                                                                                                                                                                                                                                                                                                                                                string
 	timingHeading, supplyHeading, elseHeading, differ, about, on, unknownFigure, aboutIs, estimateHint, borderHint, faultHint                                                                                                                                                                                                                                                                                                                                                   string
 	seen, blindSpots, disturbance, firingCycle, notAsked, square, reckoning, untitled                                                                                                                                                                                                                                                                                                                                                                                           string
@@ -134,24 +144,49 @@ type wordList struct {
 	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                                                                                                                                                                                                                                                                                                                                                                  string
 	helpNudge                                                                                                                                                                                                                                                                                                                                                                                                                                                                   string
 
-	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent string
-	rowNoTwin string
-	pathUp, pathIsFolder, pathIsPicture, pathHint                           string
-	changedStay, overTitle, overNot, overDo                                 string
+	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                       string
+	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther string
+	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                       string
+	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                 string
+	changedStay, overTitle, overNot, overDo                                                                                       string
+	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                           string
 }
 
-func (wordList) seenIn(zone, state string) string {
-	if state == "" {
-		return "Seen in " + zone
+// The titles of verdicts, the full one first, then shorter ones for plates that have no room for it.
+func (wordList) seenIn(zone, state string) []string {
+	return titles(join2(", ", "Seen in "+zone, state), "Seen in "+zone)
+}
+
+func (wordList) warningOf(target, state string) []string {
+	return titles(join2(", ", words.warning, target, state), join2(", ", "Warning", target, state), "Warning, "+target)
+}
+
+func titles(all ...string) []string { return slices.Compact(all) }
+
+func (wordList) needed(m string) string   { return "needed " + m }
+func (wordList) asked(what string) string { return "asked " + what }
+
+// hides is how wide a thing can hide, and the same where there is less room.
+func (wordList) hides(m float64, held bool) (full, brief string) {
+	switch {
+	case m < slimM:
+		return "nothing wider than 1 mm", "under 1 mm"
+	case held:
+		return "at least " + plan.Millimetres(m), ""
 	}
-	return "Seen in " + zone + ", " + state
+	return "up to " + plan.Millimetres(m), ""
 }
 
-func (wordList) warningOf(t string) string { return "First warning, " + t }
-func (wordList) needed(m string) string    { return "needed " + m }
-func (wordList) asked(what string) string  { return "asked " + what }
-func (wordList) hides(what string) string  { return "up to " + what }
+// slimM is the width below which a hidden thing counts as none, as in the summary.
+const slimM = 0.001
+
 func (wordList) ofPairs(n, all int) string { return fmt.Sprintf("%d of %d", n, all) }
+
+func (wordList) why(cycle string) string { return "Why the cycle takes " + cycle }
+
+// targetNow and stateNow are on the buttons over the drawing that name what it shows.
+func (wordList) targetNow(t string) string { return "Target: " + t + "  ›" }
+func (wordList) stateNow(s string) string  { return "State: " + s + "  ›" }
 
 func (wordList) wallsFrom(m [2]float64, bounces int) string {
 	if bounces == 0 || m[0] > m[1] {
@@ -216,6 +251,63 @@ func (wordList) beamsLookedAt(b planner.Beams) string {
 	return ""
 }
 
+// also are words by which an action is found beside those that are shown.
+func (wordList) also(id string) string {
+	return map[string]string{
+		"new": "start begin create machine robot vehicle", "sample": "example demo template", "open": "load file import read", "recent": "history last files load",
+		"save": "write store keep file", "save-as": "write store keep copy rename file", "quit": "exit close end", "undo": "back revert", "redo": "again forward repeat",
+		"copy": "clipboard", "paste": "clipboard insert", "double": "copy clone another", "remove": "delete erase clear cut", "mirror": "twin pair flip symmetric other side",
+		"spread": "distribute align space even row", "square": "straight perpendicular normal heading rotate", "single": "split separate ungroup row pair", "all": "select everything",
+		"next": "select forward", "previous": "select back", "fit": "view zoom everything reset centre", "zoom-in": "view larger bigger magnify", "zoom-out": "view smaller",
+		"target": "view object post wall obstacle", "state": "view open closed mode", "lobes": "view cones field coverage range show hide", "beams-strong": "view maximum reach farthest",
+		"beams-height": "view level slice", "beams-usual": "view normal certain", "blind": "view gaps holes coverage unseen show hide", "zones": "view areas regions show hide",
+		"overlaps": "view double coverage common show hide", "paths": "view crosstalk interference disturb echo noise show hide", "stops": "view braking warning speed show hide", "grid": "view lines raster scale show hide",
+		"play": "simulate simulation animate run cycle firing time sound", "later": "simulate step time forward", "sooner": "simulate step time back",
+		"snap-step": "snap magnet grid round", "snap-axis": "snap magnet centre", "snap-neighbours": "snap magnet between", "snap-angle": "snap magnet degrees",
+		"photo": "image background photo drawing import", "photo-scale": "image size calibrate", "photo-faint": "image transparent", "photo-away": "image remove delete",
+		"dark": "view theme night colours light black white", "sheet": "view properties panel side", "take-away": "export report print pdf svg csv code firmware output table drawing",
+		"what-if": "simulate compare try capture parallel", "about": "version licence caution warning help", "help": "keys shortcuts commands", "tool-choose": "select move drag pointer",
+		"tool-mount": "add place new sensor module", "tool-zone": "add new area region coverage", "tool-probe": "test simulate object obstacle who sees", "tool-measure": "ruler distance length tape",
+		"add-target": "new object obstacle post", "add-kind": "new module datasheet sensor type", "add-part": "new obstacle shade bracket wheel",
+		"nudge-left": "move shift", "nudge-right": "move shift", "nudge-left-far": "move shift", "nudge-right-far": "move shift",
+		"turn-left": "rotate heading", "turn-right": "rotate heading", "turn-left-far": "rotate heading", "turn-right-far": "rotate heading",
+		"compare": "versus side by side difference better",
+	}[id]
+}
+
+// turned says that something is shown or kept to now, or no longer.
+func (wordList) turned(name string, on bool) string {
+	if on {
+		return name + ": on"
+	}
+	return name + ": off"
+}
+
+// What was done at a key's press.
+func (wordList) twinGiven(names []string) string {
+	if len(names) > 1 {
+		return "Mirrored " + some(names) + ": their twins mounted"
+	}
+	return "Mirrored " + some(names) + ": its twin mounted"
+}
+
+func (wordList) twinTaken(names []string) string {
+	if len(names) > 1 {
+		return "Mirrored " + some(names) + ": their twins taken away"
+	}
+	return "Mirrored " + some(names) + ": its twin taken away"
+}
+
+func (wordList) removed(names []string) string  { return "Removed " + some(names) }
+func (wordList) pastedAs(names []string) string { return "Added " + some(names) }
+func (wordList) turnedSquare(names []string) string {
+	return "Turned " + some(names) + " square to the outline"
+}
+
+func (wordList) spreadFrom(n int, from, to string) string {
+	return fmt.Sprintf("Spread %d sensors evenly from %s to %s", n, from, to)
+}
+
 func (wordList) beamsFor(t string) string   { return "Beams for " + t }
 func (wordList) stateShown(s string) string { return "State " + s }
 
@@ -260,7 +352,21 @@ func (wordList) tryTurn(name, by string, left bool) string {
 	return "turn " + name + " by " + by + " to the right"
 }
 
-func (wordList) brought(before, after string) string { return "Before: " + before + "\nNow: " + after }
+// brought is what a change of the layout did to a verdict. Where it now tells of another state, the title says what both have
+// in common, and where it tells of another zone, both are named.
+func (wordList) brought(was, is Verdict) string {
+	line := was.Title + ": " + was.worth() + " → " + is.Title + ": " + is.worth()
+	for _, title := range append([]string{is.Title}, is.Shorter...) {
+		if title == was.Title || slices.Contains(was.Shorter, title) {
+			line = title + ": " + was.worth() + " → " + is.worth()
+			break
+		}
+	}
+	if was.State != is.State && is.worth() != words.state(is.State) {
+		line += ", " + words.state(is.State)
+	}
+	return line
+}
 
 func some(names []string) string {
 	if len(names) > 2 {
@@ -331,15 +437,25 @@ func (wordList) savedState(unnamed, dirty, lost bool) string {
 	return "saved"
 }
 
-func (wordList) startHint(key string) string {
+func (wordList) startHint(key string, back bool) string {
+	if key == "speed" {
+		return "The greatest speed " + words.way(back) + ", such as 0.5 m/s."
+	}
 	return map[string]string{
 		"length": "From the foremost to the hindmost point, such as 0.6 m.", "width": "Across, such as 400 mm.",
-		"corner": "Radius of the rounded corners; 0 mm for sharp ones.", "speed": "The greatest speed forward, such as 0.5 m/s.",
+		"corner": "Radius of the rounded corners; 0 mm for sharp ones.",
 	}[key]
 }
 
-func (wordList) startNote(key string) string {
-	return map[string]string{"length": "along its way", "width": "across", "corner": "radius", "speed": "at most, forward"}[key]
+func (wordList) startNote(key string, back bool) string {
+	return map[string]string{"length": "along its way", "width": "across", "corner": "radius", "speed": "at most, " + words.way(back)}[key]
+}
+
+func (wordList) way(back bool) string {
+	if back {
+		return words.backward
+	}
+	return words.forward
 }
 
 func (wordList) pathTitle(k WishKind) string {
@@ -401,6 +517,8 @@ func (wordList) failed(k WishKind, name, why string) string {
 		return "Nothing is written: " + why
 	case KeepAside:
 		return "Unsaved work cannot be kept aside for a crash: " + why
+	case Copy:
+		return "Copied, for pasting within this window only: " + why
 	case Picture:
 		return "The picture cannot be shown: " + why
 	}

@@ -52,7 +52,7 @@ func (w *work) overBudget() []plan.Finding {
 	if w.within() {
 		return nil
 	}
-	f := plan.Finding{Severity: plan.NotMet, Code: CodeOverBudget, Where: "cycle"}
+	f := plan.Finding{Severity: plan.NotMet, Code: CodeOverBudget, Where: "cycle", Reason: w.clash.Text}
 	f.Text = fmt.Sprintf("one cycle takes %s, asked %s: %s", plan.Milliseconds(int64(w.ticks().realisedUs())), plan.Milliseconds(w.p.BudgetUs), w.inShort())
 	if f.Mend = "modules whose line is free sooner when nothing answers"; w.read == nil {
 		f.Mend, f.Try = w.waysOut()

@@ -7,6 +7,7 @@ import (
 	"echowright/planner/crosstalk"
 	"echowright/planner/plan"
 	"echowright/planner/scene"
+	"echowright/scheduler/clash"
 	"echowright/scheduler/instance"
 )
 
@@ -46,6 +47,9 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 	w.setPaces()
 	w.hitsUs = w.arcHits()
 	w.chained = w.chainFindings()
+	if err := w.findClash(); err != nil {
+		return Result{}, err
+	}
 	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
 }
 
@@ -63,6 +67,7 @@ type work struct {
 	t        instance.Timetable
 	remade   bool           // the search was ended by its proof, but what chains or ticks ask made the cycle longer
 	chained  []plan.Finding // what chains do that the table does not say
+	clash    clash.Clash    // why the budget cannot be met, or why there is no cycle
 	o        Options
 	rails    bool             // the rail asks something of the groups
 	cannot   *instance.Cannot // no timetable at all; t is then empty
@@ -132,6 +137,7 @@ func (w *work) schedule() plan.Schedule {
 		GuardUs:      pauseUs(w.p),
 		Met:          w.cannot == nil && w.within() && w.notKept() == "",
 		NotKept:      w.notKept(),
+		Clash:        w.demands(),
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
 	}
 	for _, jobs := range w.t.Groups {

@@ -18,7 +18,8 @@ func (w *work) impossible() []plan.Finding {
 	}
 	f := plan.Finding{
 		Severity: plan.NotMet, Code: CodeCannot, Where: "cycle", Text: "no cycle keeps all that is asked: " + w.cannotText(),
-		Mend: "part the wires so that those sensors need not fire together",
+		Reason: w.clash.Text,
+		Mend:   "part the wires so that those sensors need not fire together",
 	}
 	if w.readingsBind() && strings.Contains(w.cannot.Wrong, "may be occupied at once") {
 		f.Mend += ", or let the controller take more readings at once"

@@ -336,6 +336,9 @@ type Schedule struct {
 	Met          bool  `json:"met"`
 	// NotKept is why the modules or the controller do not keep to the table, whatever it says; empty where they do.
 	NotKept string `json:"not_kept,omitempty"`
+	// Clash is a set of demands that no cycle within the budget keeps, or no cycle at all where there is none; see Finding.Reason. It
+	// is looked for with the other remedies, and empty where none was found.
+	Clash []Demand `json:"clash,omitempty"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
 }
@@ -433,9 +436,21 @@ type Finding struct {
 	Code     string `json:"code"`
 	Text     string `json:"text"`
 	Where    string `json:"where"` // zone, sensor, state
-	Mend     string `json:"mend,omitempty"`
+	// Reason is a smallest set of demands that cannot all be met, with the sum that shows it; where one was looked for and found.
+	Reason string `json:"reason,omitempty"`
+	Mend   string `json:"mend,omitempty"`
 	// Try is what Mend says, where that is a change of sensors that was reckoned or can be made as it is.
 	Try []Change `json:"try,omitempty"`
+}
+
+// Demand is one of those that clash: kinds are "job" (it fires), "pair" (two keep off each other), "own-sound", "rest", "together",
+// "order", "resource", "at-once", "guard" and "jitter".
+type Demand struct {
+	Kind    string   `json:"kind"`
+	Sensors []string `json:"sensors,omitempty"` // whom it concerns, of those that clash
+	Name    string   `json:"name,omitempty"`    // of a resource
+	Us      int64    `json:"us,omitempty"`      // job: held so long; rest, guard, jitter: so long
+	Most    int64    `json:"most,omitempty"`    // resource, at-once: how much there is
 }
 
 // Change is another mount or window of a sensor, or another style of firing.

@@ -66,9 +66,9 @@ func merged(fs []plan.Finding) (out []plan.Finding) {
 }
 
 // nameless is what a finding says, without its place.
-func nameless(f plan.Finding) [4]string {
+func nameless(f plan.Finding) [5]string {
 	f = unnamed(f, "\x00")
-	return [4]string{f.Severity, f.Code, f.Text, f.Mend}
+	return [5]string{f.Severity, f.Code, f.Text, f.Reason, f.Mend}
 }
 
 // unnamed puts a word for the name a finding's place begins with, wherever that stands in its text and remedy.

@@ -218,3 +218,22 @@ func TestFiringSaysWhatTheControllerDoesNotStart(t *testing.T) {
 		t.Errorf("%v: %s", err, b.String())
 	}
 }
+
+// The reason of a finding stands under its text, in the terminal and on paper.
+func TestReasonIsShown(t *testing.T) {
+	p := plantest.Small()
+	p.Findings = []plan.Finding{{Severity: plan.NotMet, Code: "cycle-over-budget", Where: "cycle", Text: "one cycle takes 183 ms", Reason: "these clash: a and b: 2 x 61 ms = 122 ms > 100 ms", Mend: "fewer"}}
+	var html, text bytes.Buffer
+	if err := Write(&html, p); err != nil {
+		t.Fatal(err)
+	}
+	if err := Summary(&text, p, false); err != nil {
+		t.Fatal(err)
+	}
+	if want := "<br>Reason: these clash: a and b: 2 x 61 ms = 122 ms &gt; 100 ms</td>"; !strings.Contains(html.String(), want) {
+		t.Errorf("the page lacks %q", want)
+	}
+	if want := "(cycle-over-budget)\n      reason: these clash: a and b: 2 x 61 ms = 122 ms > 100 ms\n      mend: fewer\n"; !strings.Contains(text.String(), want) {
+		t.Errorf("the summary lacks %q:\n%s", want, text.String())
+	}
+}

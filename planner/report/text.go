@@ -400,7 +400,9 @@ func (t *text) mend() {
 				where = f.Where + ": "
 			}
 			t.line("  %2s  %s%s  (%s)", mark, where, f.Text, f.Code)
-			mark = ""
+			if mark = ""; f.Reason != "" {
+				t.line("      reason: %s", f.Reason)
+			}
 		}
 		switch {
 		case g.AsAt > 0:

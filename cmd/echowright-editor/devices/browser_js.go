@@ -96,6 +96,17 @@ func (m *Machine) list(r editor.Reply) editor.Reply { return m.read(r) }
 // recents: a page cannot open a file again by its name.
 func (m *Machine) recents(r editor.Reply) editor.Reply { return r }
 
+// paperKey holds in the page's own store whether the paper was dark.
+const paperKey = "echowright/paper"
+
+func (m *Machine) keepPaper(paper string) { _, _ = storage("setItem", paperKey, paper) }
+
+// Dark reports whether the paper was dark when the program was last used.
+func (m *Machine) Dark() bool {
+	v, err := storage("getItem", paperKey)
+	return err == nil && v.Type() == js.TypeString && v.String() == "dark"
+}
+
 // save gives the file to the user as a download.
 func (m *Machine) save(r editor.Reply, data []byte) editor.Reply {
 	r.Data = data
@@ -161,7 +172,7 @@ func (m *Machine) copy(r editor.Reply, text string) editor.Reply {
 
 // paste falls back to what was copied here when the browser refuses.
 func (m *Machine) paste(r editor.Reply) editor.Reply {
-	r.Text = m.recall()
+	r.Text, _ = m.recall()
 	if c := pageClipboard(); c.Truthy() && c.Get("readText").Truthy() {
 		if v, ok := await(c.Call("readText")); ok {
 			r.Text = v.String()

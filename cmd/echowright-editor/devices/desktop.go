@@ -18,6 +18,7 @@ import (
 type system struct {
 	watch  watch
 	recent sync.Mutex // held while the list of recent files is changed
+	paper  sync.Mutex // held while the paper's word is written
 	// kept, chooser and board stand in for the user's own folder, dialogs and clipboard; nil is the real one.
 	keptDir string
 	choose  func(dialog) (string, error)
@@ -157,10 +158,11 @@ func (m *Machine) copy(r editor.Reply, text string) editor.Reply {
 
 // paste gives the clipboard's text; where the system has no clipboard, what was last copied here.
 func (m *Machine) paste(r editor.Reply) editor.Reply {
+	own, alone := m.recall()
 	text, err := m.clipboard().ReadAll()
 	switch {
-	case errors.Is(err, errNoClipboard):
-		text = m.recall()
+	case err != nil && alone, errors.Is(err, errNoClipboard):
+		text = own
 	case err != nil: // an empty clipboard is an error to some of the programs
 		r.Gone = true
 	}

@@ -16,6 +16,7 @@ type Machine struct {
 	writing int // wishes on their way that must not be cut short
 	quit    bool
 	text    string // last copied, for where the system has no clipboard
+	alone   bool   // that text did not reach the system's clipboard
 	system
 }
 
@@ -80,17 +81,17 @@ func (m *Machine) drop(e input.Event) {
 	m.dropped = append(m.dropped, e)
 }
 
-// remember keeps a copied text, recall gives it back.
-func (m *Machine) remember(s string) {
+// remember keeps a copied text and whether the system's clipboard has it too; recall gives both back.
+func (m *Machine) remember(s string, alone bool) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.text = s
+	m.text, m.alone = s, alone
 }
 
-func (m *Machine) recall() string {
+func (m *Machine) recall() (s string, alone bool) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	return m.text
+	return m.text, m.alone
 }
 
 func one(r editor.Reply) []editor.Reply { return []editor.Reply{r} }
@@ -110,8 +111,9 @@ func (m *Machine) fulfil(w editor.Wish) []editor.Reply {
 	case editor.TakeAway:
 		return one(m.takeAway(r, w.Files))
 	case editor.Copy:
-		m.remember(w.Text)
-		return one(m.copy(r, w.Text))
+		r = m.copy(r, w.Text)
+		m.remember(w.Text, r.Err != "")
+		return one(r)
 	case editor.Paste:
 		return one(m.paste(r))
 	case editor.KeepAside:
@@ -124,6 +126,9 @@ func (m *Machine) fulfil(w editor.Wish) []editor.Reply {
 		return one(m.list(r))
 	case editor.Recents:
 		return one(m.recents(r))
+	case editor.Paper:
+		m.keepPaper(w.Text)
+		return one(r)
 	}
 	r.Err = "not known to this machine"
 	return one(r)

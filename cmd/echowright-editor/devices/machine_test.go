@@ -181,6 +181,7 @@ func TestClipboard(t *testing.T) {
 	if r := do(t, m, editor.Wish{Kind: editor.Paste}); r.Text != "2.5 m" || r.Err != "" {
 		t.Errorf("what was copied here cannot be pasted here: %+v", r)
 	}
+	m = machine(t)
 	m.board = &paper{err: errors.New("exit status 1")}
 	if r := do(t, m, editor.Wish{Kind: editor.Paste}); !r.Gone || r.Err != "" {
 		t.Errorf("an empty clipboard: %+v", r)
@@ -299,5 +300,37 @@ func TestDroppedFilesAreRead(t *testing.T) {
 	}
 	if fs := es[1].Files; len(fs) != 3 || fs[0].Err != "" || fs[1].Err != "it is no file that can be read" || string(fs[2].Data) != "x: 2" {
 		t.Errorf("of a broken drop: %v", fs)
+	}
+}
+
+// Without a clipboard program what was copied can be pasted here; with one that fails to copy likewise, and not what that
+// clipboard held before.
+func TestACopyThatStaysInTheWindow(t *testing.T) {
+	m := machine(t)
+	if r := do(t, m, editor.Wish{Kind: editor.Copy, Text: "theirs"}); r.Err != "" {
+		t.Fatalf("%+v", r)
+	}
+	for _, err := range []error{errNoClipboard, errors.New("cannot open display")} {
+		m.board = &paper{text: "old", err: err}
+		if r := do(t, m, editor.Wish{Kind: editor.Copy, Text: "mine"}); r.Err != err.Error() {
+			t.Errorf("%+v", r)
+		}
+		if r := do(t, m, editor.Wish{Kind: editor.Paste}); r.Text != "mine" || r.Gone {
+			t.Errorf("%v: pasted %+v", err, r)
+		}
+	}
+}
+
+func TestThePaperIsKeptForTheNextStart(t *testing.T) {
+	m := machine(t)
+	if m.Dark() {
+		t.Error("dark before anything was kept")
+	}
+	for _, word := range []string{"dark", "light", "dark"} {
+		do(t, m, editor.Wish{Kind: editor.Paper, Text: word})
+		next := &Machine{}
+		if next.keptDir = m.keptDir; next.Dark() != (word == "dark") {
+			t.Errorf("%s: dark is %v", word, next.Dark())
+		}
 	}
 }

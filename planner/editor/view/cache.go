@@ -22,6 +22,7 @@ type Cache struct {
 	arcs     *plan.Arc // the first of those that were searched
 	searched string    // for what
 	loudest  []int
+	ink      ink
 }
 
 // begin forgets what is not of this plan.

@@ -350,9 +350,11 @@ func (c *cycle) firing(f plan.Firing) {
 		st.Opacity *= faint
 		until = min(until, c.ruling.endUs)
 		if x0, x1 := c.ruling.At(from), c.ruling.At(until); until > from {
-			if x1-x0 < leastEdged { // its edge would be all there is, and its corners run out into spikes
+			if x1-x0 < leastEdged { // its edge would be all there is
 				st.Stroke, st.Width = draw.None, 0
 			}
+			x1 = max(x1, min(x0+1, c.ruling.plot.X+c.ruling.plot.W)) // a hair would not be seen
+			x0 = min(x0, x1-1)
 			ring := append(c.store.take(4), canvas.Point{x0, mid - half}, canvas.Point{x1, mid - half}, canvas.Point{x1, mid + half}, canvas.Point{x0, mid + half})
 			c.shapes = append(c.shapes, draw.Shape{Rings: [][]draw.Point{ring}, Style: st})
 		}

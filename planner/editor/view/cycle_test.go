@@ -227,3 +227,31 @@ func TestAxisWords(t *testing.T) {
 		}
 	}
 }
+
+// However short a stretch of a firing is, it is drawn at least a point wide and within the rows: a painter makes spikes of hairs.
+func TestShortStretchesAreNoHairs(t *testing.T) {
+	p := crowd(3)
+	for i := range p.Schedule.Firings {
+		f := &p.Schedule.Firings[i]
+		f.MayHearFromUs = f.AtUs + 1
+		f.ListenFromUs = f.AtUs + 2
+	}
+	area := canvas.Rect{W: 684, H: 96}
+	layers, ruling := Cycle(p, area, Live{}, Looks{}, ruler(t))
+	n := 0
+	for _, s := range find(layers, "cycle") {
+		if s.Style.Fill != draw.Deaf {
+			continue
+		}
+		b := emptyBox()
+		for _, q := range s.Rings[0] {
+			b.add(q)
+		}
+		if n++; b.hi[0]-b.lo[0] < 1-1e-9 || s.Style.Width > 0 || b.lo[0] < ruling.plot.X-1 || b.lo[1] < ruling.plot.Y || b.hi[1] > ruling.plot.Y+ruling.plot.H {
+			t.Errorf("a stretch %v of the plot %v, edge %g wide", b, ruling.plot, s.Style.Width)
+		}
+	}
+	if n != 2*len(p.Schedule.Firings) {
+		t.Errorf("%d stretches of %d firings", n, len(p.Schedule.Firings))
+	}
+}

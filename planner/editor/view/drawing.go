@@ -17,7 +17,7 @@ func Drawing(c *Cache, p *plan.Plan, live Live, cam Camera, looks Looks, r canva
 		c = new(Cache)
 	}
 	s := &sheet{p: p, cache: c, live: live, cam: cam, looks: looks, ruler: r, room: a.Inset(-spill)}
-	s.target, s.state = shown(p, looks)
+	s.target, s.state = Shown(p, looks)
 	c.begin(p)
 	if looks.Probed {
 		s.seers = s.seersAt(looks.Probe)

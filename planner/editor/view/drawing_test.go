@@ -90,7 +90,7 @@ func TestTargetAndState(t *testing.T) {
 		{"", "", "wall", "open"}, {"post", "", "post", ""}, {"wall", "", "wall", "open"}, {"", "open", "wall", "open"}, {"gone", "gone", "wall", "open"},
 		{"post", "open", "post", ""},
 	} {
-		if a, b := shown(p, Looks{Target: c.target, State: c.state}); a != c.wantTarget || b != c.wantState {
+		if a, b := Shown(p, Looks{Target: c.target, State: c.state}); a != c.wantTarget || b != c.wantState {
 			t.Errorf("asked %q %q: %q %q, want %q %q", c.target, c.state, a, b, c.wantTarget, c.wantState)
 		}
 	}

@@ -19,6 +19,14 @@ type tag struct {
 	leader bool         // with a line to its place
 	gap    float64      // kept from its place, in points
 	way    canvas.Point // the way from its place it had best stand, or zero
+	other  []anchor     // further places it could belong to
+}
+
+// anchor is a place a text could belong to, and what speaks against it beside what it covers there.
+type anchor struct {
+	at      canvas.Point
+	way     canvas.Point
+	against float64
 }
 
 // Measures of tags, in points.
@@ -28,13 +36,36 @@ const (
 	platePadTop = 5
 	plateGap    = 4 // between tags
 	edgeGap     = 6 // from the border of the area
+	bareOpacity = 0.72
 )
 
 // tag asks for a text. Tags are set down in this order: plates, then bare texts, each as they were asked for.
 func (s *sheet) tag(t tag) {
-	if finite(t.at) && s.cam.Area.Holds(t.at) && len(t.texts) > 0 {
+	here := func(p canvas.Point) bool { return finite(p) && s.cam.Area.Holds(p) }
+	t.other = slices.DeleteFunc(t.other, func(a anchor) bool { return !here(a.at) })
+	if !here(t.at) && len(t.other) > 0 {
+		t.at, t.way, t.other = t.other[0].at, t.other[0].way, t.other[1:]
+	}
+	if here(t.at) && len(t.texts) > 0 {
 		s.tags = append(s.tags, t)
 	}
+}
+
+// drawn is all that texts had best not cover: the lines of what is drawn so far, but for the grid, and for the sound, after which
+// they would run.
+func (s *sheet) drawn() *ink {
+	k := &s.cache.ink
+	k.lay(s.cam.Area)
+	for _, l := range s.layers {
+		if l.Name == "grid" || l.Name == "sound" || l.Name == "scale" {
+			continue
+		}
+		for _, sh := range l.Shapes {
+			k.shape(sh)
+		}
+	}
+	k.dry()
+	return k
 }
 
 // labels sets the tags down where they cover neither each other nor what had best be seen.
@@ -48,10 +79,11 @@ func (s *sheet) labels() {
 		}
 		return 1
 	})
+	under := s.drawn()
 	s.layer("leaders")
 	leaders := len(s.layers) - 1
 	s.layer("labels")
-	w := newLabelled(labelled{area: s.cam.Area.Inset(edgeGap), taken: append(s.taken, s.looks.Clear...), keep: s.keep})
+	w := newLabelled(labelled{area: s.cam.Area.Inset(edgeGap), taken: append(s.taken, s.looks.Clear...), keep: s.keep, ink: under})
 	for _, t := range s.tags {
 		size, pad := float64(plain), canvas.Point{platePad, platePadTop}
 		if t.bare {
@@ -79,9 +111,11 @@ func (s *sheet) labels() {
 		if t.leader {
 			s.leader(leaders, t, r)
 		}
-		if !t.bare {
-			s.add(filled(r, draw.Style{Fill: draw.Plate, Stroke: t.ink, Width: 1}))
+		st := draw.Style{Fill: draw.Plate, Stroke: t.ink, Width: 1}
+		if t.bare {
+			st = draw.Style{Fill: draw.Plate, Opacity: bareOpacity}
 		}
+		s.add(filled(r, st))
 		for i, text := range texts {
 			at := canvas.Point{r.X + pad[0], r.Y + pad[1] + line*(float64(i)+0.76)}
 			s.add(draw.Shape{Text: text, At: at, Size: size, Bold: t.bold, Anchor: draw.Start, Style: draw.Style{Fill: t.ink}})
@@ -108,6 +142,7 @@ type labelled struct {
 	taken []canvas.Rect     // nothing goes there
 	keep  []canvas.Rect     // had best not be covered
 	lines [][2]canvas.Point // leaders
+	ink   *ink              // costs as much as is covered of it
 
 	sin, cos [directions]float64
 }
@@ -136,21 +171,27 @@ func (w *labelled) place(t tag, wide, high float64) (canvas.Rect, bool) {
 			best, least = r, c
 		}
 	}
+	round := func(a anchor, rings []float64) {
+		for _, far := range rings {
+			far += t.gap
+			for k := range directions {
+				sin, cos := w.sin[k], w.cos[k]
+				c := canvas.Point{a.at[0] + cos*(far+wide/2), a.at[1] - sin*(far+high/2)}
+				off := a.against
+				if a.way != (canvas.Point{}) {
+					off += 20 * (1 - cos*a.way[0] + sin*a.way[1]) // window points count downwards
+				}
+				try(canvas.Rect{X: c[0] - wide/2, Y: c[1] - high/2, W: wide, H: high}, far+off)
+			}
+		}
+	}
 	rings := []float64{10, 24, 44, 70, 104, 150}
 	if t.bare {
 		rings = []float64{4, 10, 18, 30}
 	}
-	for _, far := range rings {
-		far += t.gap
-		for k := range directions {
-			sin, cos := w.sin[k], w.cos[k]
-			c := canvas.Point{t.at[0] + cos*(far+wide/2), t.at[1] - sin*(far+high/2)}
-			off := 0.0
-			if t.way != (canvas.Point{}) {
-				off = 20 * (1 - cos*t.way[0] + sin*t.way[1]) // window points count downwards
-			}
-			try(canvas.Rect{X: c[0] - wide/2, Y: c[1] - high/2, W: wide, H: high}, far+off)
-		}
+	round(anchor{at: t.at, way: t.way}, rings)
+	for _, a := range t.other {
+		round(a, rings[:2])
 	}
 	if math.IsInf(least, 1) && !t.bare {
 		const across, down = 12, 16
@@ -183,10 +224,13 @@ func (w *labelled) cost(t tag, r canvas.Rect, base, limit float64) float64 {
 			return math.Inf(1)
 		}
 	}
-	c := 0.0
+	c := w.ink.under(r)
+	if base+c >= limit {
+		return c
+	}
 	for _, o := range w.keep {
 		if a := overlap(r, o); a > 0 {
-			if c += 60 + a/2; base+c >= limit {
+			if c += 120 + a; base+c >= limit {
 				return c
 			}
 		}

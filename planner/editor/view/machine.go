@@ -29,9 +29,33 @@ func (s *sheet) zones() {
 		s.area(z.Polygon, st, "zone "+z.Name)
 		if !named[z.Name] && len(z.Polygon) > 0 {
 			named[z.Name] = true
-			s.tag(tag{at: s.cam.At(upperLeft(z.Polygon[0])), texts: []string{z.Name}, ink: draw.Quiet, bare: true, way: canvas.Point{0, -1}})
+			s.tag(s.zoneName(z))
 		}
 	}
+}
+
+// namesApart is how far apart, in points, the places lie along a zone's edge that its name may stand at.
+const namesApart = 60
+
+// zoneName stands along the zone's edge, by choice at the upper left.
+func (s *sheet) zoneName(z plan.Zone) tag {
+	t := tag{at: s.cam.At(upperLeft(z.Polygon[0])), texts: []string{z.Name}, ink: draw.Quiet, bare: true, way: canvas.Point{0, -1}}
+	const most = 24
+	last := t.at
+	for _, m := range z.Polygon[0] {
+		p := s.cam.At(m)
+		for n := 0; n < most && len(t.other) < most; n++ { // along a long edge too
+			d := math.Hypot(p[0]-last[0], p[1]-last[1])
+			if !(d >= namesApart) || math.IsInf(d, 0) {
+				break
+			}
+			last = canvas.Point{last[0] + (p[0]-last[0])*namesApart/d, last[1] + (p[1]-last[1])*namesApart/d}
+			if s.cam.Area.Holds(last) {
+				t.other = append(t.other, anchor{at: last, against: 0.04 * math.Hypot(last[0]-t.at[0], last[1]-t.at[1])})
+			}
+		}
+	}
+	return t
 }
 
 func (s *sheet) zoneShown(target, state string) bool {
@@ -69,11 +93,25 @@ func (s *sheet) body() {
 			st.Width = 2
 		}
 		s.area(plan.Polygon{part.Outline}, st, part.Name)
+		s.keepPart(part.Outline)
 		if picked || s.looks.Over.Kind == Part && s.looks.Over.Name == part.Name {
 			s.tag(tag{at: s.cam.At(middle(part.Outline)), texts: []string{part.Name}, ink: ink, leader: true})
 		}
 	}
 	s.forward()
+}
+
+// smallPart is how large a part is at most, in points, that a text would hide.
+const smallPart = 60
+
+func (s *sheet) keepPart(r plan.Ring) {
+	b := emptyBox()
+	for _, m := range r {
+		b.add(s.cam.At(m))
+	}
+	if w, h := b.hi[0]-b.lo[0], b.hi[1]-b.lo[1]; w >= 0 && w < smallPart && h < smallPart {
+		s.keep = append(s.keep, canvas.Rect{X: b.lo[0], Y: b.lo[1], W: w, H: h})
+	}
 }
 
 func middle(r plan.Ring) [2]float64 {

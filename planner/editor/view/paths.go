@@ -44,7 +44,6 @@ func (s *sheet) paths() {
 				s.add(draw.Reflector(pts[k-1], pts[k], pts[k+1], barPoints))
 			}
 		}
-		s.keepClear(pts)
 		s.lengthOf(a, pts)
 		if n == 0 || is(s.looks.Thing) || is(s.looks.Over) {
 			s.tag(tag{at: pts[len(pts)/2], texts: words.disturbance(s.p, a), ink: draw.Late, leader: true})
@@ -52,33 +51,30 @@ func (s *sheet) paths() {
 	}
 }
 
-// keepClear keeps labels off a line where there is other room for them.
-func (s *sheet) keepClear(pts []canvas.Point) {
-	const every = 24
-	for _, piece := range cutLine(pts, s.cam.Area) {
-		for i := 1; i < len(piece); i++ {
-			p, q := piece[i-1], piece[i]
-			n := math.Ceil(math.Hypot(q[0]-p[0], q[1]-p[1]) / every)
-			for k := range int(n) + 1 {
-				u := float64(k) / max(n, 1)
-				s.keep = append(s.keep, around(canvas.Point{p[0] + u*(q[0]-p[0]), p[1] + u*(q[1]-p[1])}, 5))
+// lengthOf tells the metres of a path beside one of its legs: by choice the middle of the longest.
+func (s *sheet) lengthOf(a plan.Arc, pts []canvas.Point) {
+	leg := func(k int) float64 {
+		p, q := a.Points[k-1], a.Points[k]
+		return math.Hypot(q[0]-p[0], q[1]-p[1])
+	}
+	sum, long := 0.0, 1
+	for k := 1; k < len(pts); k++ {
+		if sum += leg(k); leg(k) > leg(long) {
+			long = k
+		}
+	}
+	on := func(k int, u float64) canvas.Point {
+		return canvas.Point{pts[k-1][0] + u*(pts[k][0]-pts[k-1][0]), pts[k-1][1] + u*(pts[k][1]-pts[k-1][1])}
+	}
+	t := tag{at: on(long, 0.5), texts: []string{plan.Metres(sum)}, ink: draw.Late, bare: true}
+	for k := 1; k < len(pts); k++ {
+		for _, u := range []float64{0.3, 0.5, 0.7} {
+			if against := 20 * (math.Abs(u-0.5) + 1 - leg(k)/leg(long)); against > 0 {
+				t.other = append(t.other, anchor{at: on(k, u), against: against})
 			}
 		}
 	}
-}
-
-// lengthOf tells the metres of a path beside the middle of its longest leg.
-func (s *sheet) lengthOf(a plan.Arc, pts []canvas.Point) {
-	sum, long, at := 0.0, -1.0, canvas.Point{}
-	for k := 1; k < len(pts); k++ {
-		p, q := a.Points[k-1], a.Points[k]
-		leg := math.Hypot(q[0]-p[0], q[1]-p[1])
-		sum += leg
-		if leg > long {
-			long, at = leg, canvas.Point{(pts[k][0] + pts[k-1][0]) / 2, (pts[k][1] + pts[k-1][1]) / 2}
-		}
-	}
-	s.tag(tag{at: at, texts: []string{plan.Metres(sum)}, ink: draw.Late, bare: true})
+	s.tag(t)
 }
 
 // ways are the ways of travel.
@@ -107,8 +103,7 @@ func (s *sheet) stops() {
 		}
 		a, b := across(w.NeededM)
 		s.line(draw.Style{Stroke: draw.Attention, Width: 2, Dashed: true}, "", a, b)
-		s.keepClear([]canvas.Point{a, b})
-		s.tag(tag{at: b, texts: []string{words.needs(w)}, ink: draw.Attention, bare: true, way: unit(a, b)})
+		s.tag(tag{at: b, texts: []string{words.needs(w)}, ink: draw.Attention, bare: true, way: unit(a, b), other: []anchor{{at: a, way: unit(b, a), against: 8}}})
 		ink := draw.Met
 		if !w.Met {
 			ink = draw.Blind
@@ -116,8 +111,7 @@ func (s *sheet) stops() {
 		if w.FirstM > 0 {
 			c, d := across(w.FirstM)
 			s.line(draw.Style{Stroke: ink, Width: 2}, "", c, d)
-			s.keepClear([]canvas.Point{c, d})
-			s.tag(tag{at: c, texts: []string{words.warned(w)}, ink: ink, bare: true, way: unit(d, c)})
+			s.tag(tag{at: c, texts: []string{words.warned(w)}, ink: ink, bare: true, way: unit(d, c), other: []anchor{{at: d, way: unit(c, d), against: 8}}})
 		} else {
 			s.tag(tag{at: s.cam.At(touch), texts: []string{words.warned(w)}, ink: ink, leader: true})
 		}

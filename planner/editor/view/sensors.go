@@ -107,7 +107,6 @@ func (s *sheet) grip(at Pose) {
 		width = 3
 	}
 	s.disc(g, gripRadius, draw.Style{Fill: draw.Plate, Stroke: draw.Chosen, Width: width}, "")
-	s.keepClear([]canvas.Point{c, g})
 	s.tag(tag{at: g, texts: []string{words.degrees(at.Heading)}, ink: draw.Chosen, bare: true, bold: true, gap: gripRadius, way: u})
 }
 

@@ -179,11 +179,8 @@ func sensorIn(p *plan.Plan, name string) (plan.Sensor, bool) {
 	return plan.Sensor{}, false
 }
 
-// Shown is the target and the state whose beams, zones and blind spots the drawing shows.
-func Shown(p *plan.Plan, looks Looks) (target, state string) { return shown(p, looks) }
-
-// shown is the target and the state of the lobes to draw: those asked for, or else the first the plan has.
-func shown(p *plan.Plan, looks Looks) (target, state string) {
+// Shown is the target and the state whose beams, zones and blind spots are drawn: those asked for, or else the first the plan has.
+func Shown(p *plan.Plan, looks Looks) (target, state string) {
 	target, state = looks.Target, looks.State
 	has := func(t, st string) bool {
 		fits := func(at, as string) bool { return (t == "" || at == t) && (st == "" || as == st) }

@@ -40,7 +40,7 @@ func Side(p *plan.Plan, sensor string, area canvas.Rect, looks Looks, r canvas.R
 		return nil, Handles{}
 	}
 	s := &sheet{p: p, cache: new(Cache), looks: looks, ruler: r, cam: Camera{Area: area}, room: area.Inset(-spill)}
-	s.target, s.state = shown(p, looks)
+	s.target, s.state = Shown(p, looks)
 	v := sideOf(p, sensor, s.target)
 	stand := draw.StandingParts(p, of)
 	h := Handles{origin: looks.Side.origin, scale: looks.Side.scale}
@@ -49,7 +49,6 @@ func Side(p *plan.Plan, sensor string, area canvas.Rect, looks Looks, r canvas.R
 	}
 
 	s.layer("side")
-	s.sideTitle(of, v)
 	s.ground(h)
 	back := h.World(canvas.Point{area.X, 0})[0]
 	body := p.Body.HeightM
@@ -65,6 +64,8 @@ func Side(p *plan.Plan, sensor string, area canvas.Rect, looks Looks, r canvas.R
 	}
 	s.sideTarget(h, of, v)
 	s.sideParts(h, of, stand)
+	s.layer("side title")
+	s.sideTitle(of, v)
 	s.sideGrips(&h, of)
 	return s.layers, h
 }
@@ -104,14 +105,25 @@ func sideRuling(p *plan.Plan, of plan.Sensor, v plan.SideView, stand []draw.Stan
 func (s *sheet) sideTitle(of plan.Sensor, v plan.SideView) {
 	a := s.cam.Area
 	const size = 13
+	s.add(filled(canvas.Rect{X: a.X, Y: a.Y, W: a.W, H: 20}, draw.Style{Fill: draw.Plate, Opacity: bareOpacity}))
 	s.add(draw.Shape{Text: words.side, At: canvas.Point{a.X, a.Y + 14}, Size: size, Bold: true, Anchor: draw.Start, Style: draw.Style{Fill: draw.Text}})
 	left := s.ruler.Width(words.side, size, true) + 12
 	text := words.height(of)
 	if text = typeset.Fit(s.ruler, text, small, false, a.W-left); text != "" {
 		s.add(draw.Shape{Text: text, At: canvas.Point{a.X + a.W, a.Y + 14}, Size: small, Anchor: draw.End, Style: draw.Style{Fill: draw.Quiet}})
 	}
+	y := a.Y + 30
+	note := func(text string) {
+		if text = typeset.Fit(s.ruler, text, small, false, a.W); text != "" {
+			w := s.ruler.Width(text, small, false) + 4
+			s.add(filled(canvas.Rect{X: a.X + a.W - w, Y: y - 10, W: w, H: small + 3}, draw.Style{Fill: draw.Plate, Opacity: bareOpacity}))
+			s.add(draw.Shape{Text: text, At: canvas.Point{a.X + a.W, y}, Size: small, Anchor: draw.End, Style: draw.Style{Fill: draw.Attention}})
+			y += small + 3
+		}
+	}
+	note(words.offBody(of.Z, s.p.Body.HeightM))
 	if len(v.Polygon) == 0 {
-		s.add(draw.Shape{Text: words.noSide, At: canvas.Point{a.X + a.W, a.Y + 30}, Size: small, Anchor: draw.End, Style: draw.Style{Fill: draw.Attention}})
+		note(words.noSide)
 	}
 }
 

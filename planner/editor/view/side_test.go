@@ -61,7 +61,7 @@ func TestSideByHand(t *testing.T) {
 	far := 0.55 * 1.4
 	top := h.World(canvas.Point{0, 24})[1] // the post is cut below the title
 	has("target", [2]float64{far - 0.03, 0}, [2]float64{far + 0.03, top})
-	for _, s := range shapes {
+	for _, s := range find(layers, "side title") {
 		if s.Text == words.noSide {
 			t.Error("it says there is no view")
 		}
@@ -72,7 +72,7 @@ func TestSideByHand(t *testing.T) {
 		t.Error("no grips before there is a view")
 	}
 	found := false
-	for _, s := range find(layers, "side") {
+	for _, s := range find(layers, "side title") {
 		found = found || s.Text == words.noSide && s.Style.Fill == draw.Attention
 	}
 	if !found {

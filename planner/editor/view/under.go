@@ -25,7 +25,7 @@ func Under(p *plan.Plan, cam Camera, looks Looks, at canvas.Point) Thing {
 	if t, ok := sensorUnder(p, cam, looks, at); ok {
 		return t
 	}
-	target, state := shown(p, looks)
+	target, state := Shown(p, looks)
 	m := cam.World(at)
 	near := func(r [][2]float64, closed bool) float64 { return distance(r, closed, m) * cam.Scale }
 	for _, part := range p.Body.Parts {

@@ -103,6 +103,18 @@ func (wordList) cause(b plan.BlindSpot) string {
 	return s
 }
 
+// offBody says that a sensor is above or below the body's height span.
+func (wordList) offBody(z float64, body [2]float64) string {
+	const fine = 1e-9
+	switch {
+	case z > body[1]+fine:
+		return "above the body, which ends at " + plan.Metres(body[1])
+	case z < body[0]-fine:
+		return "below the body, which begins at " + plan.Metres(body[0])
+	}
+	return ""
+}
+
 func (wordList) height(s plan.Sensor) string {
 	return "height " + plan.Metres(s.Z) + " · tilt " + words.degrees(s.Tilt)
 }

@@ -205,7 +205,10 @@ func (h *taking) settle() {
 func (h *taking) modal() {
 	b, id := h.Board, ""
 	if h.scene.cover >= 0 {
-		id = h.items[h.scene.cover].ID
+		it := &h.items[h.scene.cover]
+		if id = it.ID; it.Waits { // another question, even where one was open
+			id += "\n" + it.Label
+		}
 	}
 	if id == b.cover {
 		return

@@ -300,7 +300,7 @@ func (p *pen) toggle(it *Item, at canvas.Rect, look state) {
 	}
 }
 
-// verdict is the coloured edge of a plate or card: whole when met, parted when it wants a look, hatched when not met.
+// verdict is the coloured edge of a plate or card: full when met, half full when it wants a look, hatched when not met.
 func (p *pen) verdict(r canvas.Rect, ink draw.Ink) {
 	switch ink {
 	case draw.Blind:

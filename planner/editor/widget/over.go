@@ -186,7 +186,11 @@ func (b *Board) placeTip(s *scene, q *part, text string) (best canvas.Rect, line
 		window = everywhere
 	}
 	window = window.Inset(4)
-	for _, way := range tipWays(q.it.Kind) {
+	ways := tipWays(q.it.Kind)
+	if q.it.Kind == Label && from.W > tipWide { // a line across the window, not one of a sheet's
+		ways = tipWays(Plate)
+	}
+	for _, way := range ways {
 		room := window
 		switch {
 		case way[0] < 0:

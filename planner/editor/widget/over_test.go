@@ -124,3 +124,43 @@ func TestTips(t *testing.T) {
 		t.Error("a shortened text is not told")
 	}
 }
+
+// What can be done comes before what cannot, however well that fits; a choice is found by words that are not shown, too.
+func TestMatchPutsWhatIsOffLast(t *testing.T) {
+	choices := []Choice{{Label: "Save", Disabled: true}, {Label: "Take away", Words: "export save"}, {Label: "Keep", Note: "unsaved"}, {Label: "Save as", Disabled: true}}
+	if got := match("save", choices); !slices.Equal(got, []int{1, 2, 0, 3}) {
+		t.Error(got)
+	}
+	if got := match("", choices); !slices.Equal(got, []int{1, 2, 0, 3}) {
+		t.Error(got)
+	}
+}
+
+// A dialog that opened by itself is answered by nothing that was meant for what lay under it, be it another dialog.
+func TestADialogThatWaits(t *testing.T) {
+	s := newStage(t, dialog()...)
+	s.do(tick(1)).do(keys("Tab")...).focus("d")
+	s.items = append(dialog(), Item{ID: "d", Kind: Dialog, Waits: true, At: at(300, 200, 400, 200), Label: "Which?", Choices: []Choice{{Label: "This"}, {Label: "That"}}})
+	s.items = s.items[len(s.items)-1:]
+	s.do(keys("Space", "Enter", "A")...).do(typing("5 m ")...).want().focus("")
+	if !s.taken {
+		t.Error("what was typed went past the dialog")
+	}
+	s.do(keys("Right", "Right", "Left", "Down", "Enter")...).want("d chosen 1 That")
+	s.do(keys("Escape")...).want("d cancelled 0")
+}
+
+// Escape in a field whose text was refused asks for the value back, though nothing was typed since.
+func TestEscapeInARefusedField(t *testing.T) {
+	s := newStage(t, field("a", "1 m", 0))
+	s.do(keys("Tab")...).do(typing("x")...).do(keys("Enter")...).want("a edited 0 x", "a committed 0 x")
+	s.item("a").Wrong = "no length"
+	s.do(keys("Escape")...).want("a cancelled 0 x")
+	s.item("a").Wrong, s.item("a").Value = "", "1 m"
+	s.do(tick(1)).text("1 m")
+	// What is being typed is dropped when the values come from elsewhere.
+	s.do(typing("7")...)
+	s.b.Forget()
+	s.acts = nil
+	s.do(tick(2)).text("1 m").do(keys("Tab")...).want()
+}
