@@ -86,17 +86,15 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 		return exitMet, instance.WriteBare(c.out, p, t, time.Since(start).Seconds())
 	}
 	met := p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs
-	var why clash.Clash
+	var because *instance.Clash
 	if !met && ctx.Err() == nil {
-		if why, err = clash.Find(ctx, p, t, clash.Options{Nodes: clashNodes}); err != nil {
+		found, err := clash.Find(ctx, p, t, clash.Options{Nodes: clashNodes})
+		if err != nil {
 			return 0, err
 		}
+		because = said(found)
 	}
-	var answer bytes.Buffer
-	if err := instance.WriteWhole(&answer, p, t, time.Since(start).Seconds()); err != nil {
-		return 0, err
-	}
-	return status(met), writeWith(c.out, answer.Bytes(), why)
+	return status(met), instance.WriteWhole(c.out, p, t, time.Since(start).Seconds(), because)
 }
 
 // The most work for the reason why a budget cannot be met, and the most of the limit, a fifth where that is less, that is kept for it.
@@ -105,43 +103,20 @@ const (
 	clashTime  = 2 * time.Second
 )
 
-// demandSaid is a demand that clashes, as printed; jobs count from 0.
-type demandSaid struct {
-	Kind  clash.Kind `json:"kind"`
-	Jobs  []int      `json:"jobs,omitempty"`
-	Index *int       `json:"index,omitempty"` // in the instance's list of that kind
-	Us    int64      `json:"us,omitempty"`
-	Most  int64      `json:"most,omitempty"`
-}
-
-// writeWith writes the answer, a JSON object and a line end, with the clash, if there is one, as its last keys.
-func writeWith(w io.Writer, answer []byte, c clash.Clash) error {
+// said is a clash as printed; nil where none was found.
+func said(c clash.Clash) *instance.Clash {
 	if len(c.Demands) == 0 {
-		_, err := w.Write(answer)
-		return err
+		return nil
 	}
-	var list []demandSaid
+	out := &instance.Clash{BoundUs: c.BoundUs, Smallest: c.Smallest, Text: c.Text}
 	for _, d := range c.Demands {
-		said := demandSaid{Kind: d.Kind, Jobs: d.Jobs, Us: d.Us, Most: d.Most}
+		e := instance.Demand{Kind: string(d.Kind), Jobs: d.Jobs, Us: d.Us, Most: d.Most}
 		if d.Kind == clash.Together || d.Kind == clash.Order || d.Kind == clash.Resource {
-			said.Index = &d.Index
+			e.Index = &d.Index
 		}
-		list = append(list, said)
+		out.Demands = append(out.Demands, e)
 	}
-	var more bytes.Buffer
-	e := json.NewEncoder(&more)
-	e.SetEscapeHTML(false)
-	err := e.Encode(struct {
-		Clash    []demandSaid `json:"clash"`
-		BoundUs  int64        `json:"clash_bound_us"`
-		Smallest bool         `json:"clash_smallest"`
-		Text     string       `json:"clash_text"`
-	}{list, c.BoundUs, c.Smallest, c.Text})
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(w, "%s,%s", bytes.TrimSuffix(answer, []byte("}\n")), more.Bytes()[1:])
-	return err
+	return out
 }
 
 // duration reads a time with its unit.

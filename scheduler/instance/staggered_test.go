@@ -48,7 +48,7 @@ func TestWriteStaggered(t *testing.T) {
 	}{
 		{func(b *strings.Builder) error { return instance.WriteBare(b, p, tt, 0.5) },
 			`{"name":"a<b","cycle_us":12,"lower_bound_us":11,"proven":false,"starts_us":[7,0],"seconds":0.5}`},
-		{func(b *strings.Builder) error { return instance.WriteWhole(b, p, tt, 0.5) },
+		{func(b *strings.Builder) error { return instance.WriteWhole(b, p, tt, 0.5, nil) },
 			`{"name":"a<b","cycle_us":12,"lower_bound_us":11,"proven":false,"starts_us":[7,0],"seconds":0.5,"budget_us":12,"met":true,"why":["one","two"]}`},
 		{func(b *strings.Builder) error {
 			return instance.WriteBare(b, instance.Problem{Style: instance.Staggered}, instance.Timetable{Proven: true}, 0.5)

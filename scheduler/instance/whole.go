@@ -292,12 +292,30 @@ type tail struct {
 	BudgetUs int64    `json:"budget_us,omitempty"`
 	Met      bool     `json:"met"`
 	Why      []string `json:"why"`
+	*Clash
+}
+
+// Demand is one of those that clash; jobs count from 0.
+type Demand struct {
+	Kind  string `json:"kind"`
+	Jobs  []int  `json:"jobs,omitempty"`
+	Index *int   `json:"index,omitempty"` // in the problem's list of that kind
+	Us    int64  `json:"us,omitempty"`
+	Most  int64  `json:"most,omitempty"`
+}
+
+// Clash is why a budget cannot be met: demands that do not go together.
+type Clash struct {
+	Demands  []Demand `json:"clash"`
+	BoundUs  int64    `json:"clash_bound_us"`
+	Smallest bool     `json:"clash_smallest"`
+	Text     string   `json:"clash_text"`
 }
 
 // WriteWhole writes the answer to a whole problem as one line of JSON: what WriteBare writes, when each
-// job fires, whether the budget is met, and the proof line by line.
-func WriteWhole(w io.Writer, p Problem, t Timetable, seconds float64) error {
-	end := tail{p.BudgetUs, p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs, strings.Split(t.Why, "\n")}
+// job fires, whether the budget is met, the proof line by line, and why a budget cannot be met, where that is known.
+func WriteWhole(w io.Writer, p Problem, t Timetable, seconds float64, because *Clash) error {
+	end := tail{p.BudgetUs, p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs, strings.Split(t.Why, "\n"), because}
 	if p.Style == Staggered {
 		return write(w, struct {
 			staggeredAnswer

@@ -153,7 +153,7 @@ func TestWriteWhole(t *testing.T) {
 	want := `{"name":"a<b","cycle_us":12,"lower_bound_us":12,"proven":true,"slots":[[1],[0]],"seconds":0.5,` +
 		`"starts_us":[7,0],"budget_us":11,"met":false,"why":["one","two"]}` + "\n"
 	var b strings.Builder
-	if err := instance.WriteWhole(&b, p, tt, 0.5); err != nil || b.String() != want {
+	if err := instance.WriteWhole(&b, p, tt, 0.5, nil); err != nil || b.String() != want {
 		t.Errorf("%v\ngot  %swant %s", err, b.String(), want)
 	}
 }
