@@ -62,7 +62,7 @@ func (h *taking) anyKey(ev input.Event, tip bool) bool {
 		}
 	case "Escape":
 		switch {
-		case tip:
+		case tip && h.scene.cover < 0: // over a dialog one press closes both
 			return true
 		case h.scene.cover >= 0:
 			h.act(Act{ID: h.items[h.scene.cover].ID, Do: Cancelled})
