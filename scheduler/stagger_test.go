@@ -2,7 +2,6 @@ package scheduler_test
 
 import (
 	"context"
-	"flag"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -453,8 +452,6 @@ func BenchmarkStaggeredEchoes64(b *testing.B) { benchStaggered(b, staggeredEchoe
 func BenchmarkStaggeredFirst64(b *testing.B) {
 	benchStaggered(b, slices.Concat(staggeredEchoes(64), spans(64, 20, 50, 90)), 50*time.Millisecond)
 }
-
-var longest = flag.Duration("longest", 3*time.Second, "most that a staggered instance is searched for, of the limit of its set (30s: all of it)")
 
 // benchStaggered solves each once a round in both styles and reports how many are proven, the median and the slowest
 // time, the widest gap left, and how much shorter the cycle is than that of slots on average; -v prints the table.
