@@ -47,8 +47,11 @@ func TestEachStops(t *testing.T) {
 		ctx, cancel := context.WithCancel(context.Background())
 		var calls atomic.Int64
 		err := Each(ctx, 10_000, workers, func(int) {
-			if calls.Add(1) == 10 {
+			switch n := calls.Add(1); {
+			case n == 10:
 				cancel()
+			case n > 10: // begun before the tenth had cancelled
+				<-ctx.Done()
 			}
 		})
 		if !errors.Is(err, context.Canceled) || calls.Load() > 10+int64(workers) {
