@@ -223,7 +223,7 @@ func platesOf(code string) []string {
 		"turn-taken-as-straight": {"warning"},
 		"cycle-over-budget":      {"cycle"}, "group-lasts": {"cycle"}, "must-take-turns": {"cycle", "disturbance"}, "fires-by-itself": {"cycle", "disturbance"},
 		"peak-current": {"cycle"}, "not-proven": {"cycle"}, "cannot": {"cycle"}, "one-reader": {"cycle"}, "own-line": {"cycle"},
-		"rail-forces-turns": {"cycle"}, "chain-parted": {"cycle"}, "chain-early": {"cycle", "disturbance"},
+		"rail-forces-turns": {"cycle"}, "chain-parted": {"cycle"}, "fires-too-seldom": {"cycle"}, "chain-early": {"cycle", "disturbance"},
 	}[code]
 }
 

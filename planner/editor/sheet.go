@@ -125,9 +125,22 @@ func (e *Editor) sensorRows(s scene.Sensor) (rows []row) {
 		if strings.HasSuffix(r.path, ".kind") && !e.differs(r.path) {
 			rows = append(rows, row{label: e.kindFigures(e.kindOf(s))})
 		}
+		if strings.HasSuffix(r.path, ".listen-to") && len(e.chosen) == 1 {
+			rows = append(rows, row{path: e.refreshPath(s), label: words.key("refresh")})
+		}
 	}
 	return rows
 }
+
+// refreshPath is where it is said how often a sensor fires: for it alone where that is so, else for all of its entry.
+func (e *Editor) refreshPath(s scene.Sensor) string {
+	if own := refreshOf + s.Name; e.doc.Root().Has(own) {
+		return own
+	}
+	return refreshOf + s.Group
+}
+
+const refreshOf = "wishes.refresh."
 
 // kindRows are the values of a kind of module, those off its card first.
 func (e *Editor) kindRows(path string) (rows []row) {
@@ -165,6 +178,11 @@ func (e *Editor) keyRows(path string, keys []string) (rows []row) {
 				inner = append(inner, b.Key())
 			}
 			rows = append(rows, e.keyRows(path+"."+k, inner)...)
+		case r.Form == layout.BySensor:
+			all, _ := entry.Get(k)
+			for _, name := range all.Keys() {
+				rows = append(rows, row{path: path + "." + k + "." + name, label: join2(", ", words.key(k), name)})
+			}
 		case r.Form == layout.Map, r.Form == layout.Named, r.Form == layout.List && !written:
 		case !written && isAlternative(path, k):
 		case r.Many && r.Form == layout.Quantity && written:
@@ -213,6 +231,8 @@ func pattern(path string) string {
 	case len(steps) > 1 && (steps[0] == "targets" || steps[0] == "kinds"):
 		steps[1] = "*"
 		steps = slices.DeleteFunc(steps, func(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }) // one of a list
+	case strings.HasPrefix(path, refreshOf):
+		steps = []string{"wishes", "refresh", "*"}
 	case len(steps) > 2 && steps[0] == "body" && steps[1] == "parts":
 		steps = append([]string{"body", "parts[]"}, steps[3:]...)
 	}
@@ -234,6 +254,14 @@ var rules, rulesBelow = func() (at map[string]layout.Rule, in map[string][]layou
 func ruleOf(path string) (layout.Rule, bool) {
 	r, ok := rules[pattern(path)]
 	return r, ok
+}
+
+// keyOf is the key that a rule's value is known by: of a value by names that which holds them.
+func keyOf(r layout.Rule) string {
+	if key := r.Key(); key != "" {
+		return key
+	}
+	return layout.Rule{Path: strings.TrimSuffix(r.Path, ".*")}.Key()
 }
 
 // below are the rules of the keys of a map.
@@ -357,7 +385,7 @@ func (e *Editor) set(path, text string) {
 	case len(faults) > 0:
 		e.wrong[path] = mistake{text, join2("; ", faults[0].Wrong, faults[0].Right)}
 	default:
-		e.log.Do(words.setTo(words.key(rule.Key()), text), string(doc.Bytes()))
+		e.log.Do(words.setTo(words.key(keyOf(rule)), text), string(doc.Bytes()))
 		e.adopt(atOnce)
 	}
 }

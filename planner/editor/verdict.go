@@ -154,10 +154,14 @@ func cycleVerdict(p *plan.Plan, scheduled bool) Verdict {
 		switch {
 		case s.BudgetUs > 0:
 			v.Asked = words.within(plan.Milliseconds(s.BudgetUs))
+		case len(s.Refresh) > 0:
 		case s.Met: // the plate's word says that it is not asked
 			v.State = NotAsked
 		default:
 			v.Asked = words.notAsked
+		}
+		if kept := s.RefreshKept(); len(s.Refresh) > 0 && (s.BudgetUs == 0 || kept < len(s.Refresh)) {
+			v.Asked = words.asOften(kept, len(s.Refresh))
 		}
 		if s.NotKept != "" {
 			v.Asked = words.notKept

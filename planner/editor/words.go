@@ -182,6 +182,13 @@ const slimM = 0.001
 
 func (wordList) ofPairs(n, all int) string { return fmt.Sprintf("%d of %d", n, all) }
 
+func (wordList) asOften(n, all int) string {
+	if all == 1 && n == 1 {
+		return "as often as asked"
+	}
+	return fmt.Sprintf("%d of %d as often as asked", n, all)
+}
+
 func (wordList) why(cycle string) string { return "Why the cycle takes " + cycle }
 
 // targetNow and stateNow are on the buttons over the drawing that name what it shows.
@@ -591,7 +598,7 @@ var keyWords = map[string]string{
 	"seen-by": "Seen by at least", "share": "Share seen", "largest-gap": "Largest gap", "only-in": "Only in state", "past-corners": "Past corners",
 	"wider-by": "Wider by", "rectangle": "Length, width", "corner": "Corner radius", "speed": "Top speed", "cycle": "Cycle at most",
 	"horizontal": "Beam across", "vertical": "Beam upright", "meaning": "Beam's edge at", "never-below": "Beam never below", "blind": "Blind up to",
-	"at-once": "Read at once", "clock-error": "Clock error", "pin-level": "Pin level",
+	"at-once": "Read at once", "refresh": "Fires every", "clock-error": "Clock error", "pin-level": "Pin level",
 }
 
 func (wordList) card(key string) string {

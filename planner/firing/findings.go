@@ -25,12 +25,14 @@ const (
 	CodeAsRead      = "as-read"
 	CodeChainParted = "chain-parted"
 	CodeChainEarly  = "chain-early"
+	CodeSeldom      = "fires-too-seldom"
 )
 
 func (w *work) findings() []plan.Finding {
 	var fs []plan.Finding
 	fs = append(fs, w.impossible()...)
 	fs = append(fs, w.overBudget()...)
+	fs = append(fs, w.seldom()...)
 	fs = append(fs, w.lines()...)
 	fs = append(fs, w.byThemselves()...)
 	fs = append(fs, w.windowsFixed()...)
@@ -39,7 +41,7 @@ func (w *work) findings() []plan.Finding {
 	if w.sc.Wishes.Style == plan.AsRead {
 		return append(fs, w.goesWrong()...)
 	}
-	if !w.isStaggered() {
+	if !w.ownTimes() {
 		fs = append(fs, w.groupsLast()...)
 	}
 	fs = append(fs, w.takeTurns()...)

@@ -34,12 +34,9 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 	w := &work{ctx: ctx, sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors, o: o}
 	free := w.unrailed()
 	w.rails = free.AtOnce != p.AtOnce || len(free.Resources) != len(p.Resources)
-	find := w.solve
-	switch sc.Wishes.Style {
-	case plan.AsRead:
+	find := w.arrange
+	if sc.Wishes.Style == plan.AsRead {
 		find = w.layAsRead
-	case plan.Staggered:
-		find = w.staggered
 	}
 	if err := find(); err != nil {
 		return Result{}, err
@@ -57,6 +54,7 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 type work struct {
 	read     *asRead      // nil but in style as-read
 	slots    *slotsAnswer // nil but in style staggered
+	often    *often       // nil where every sensor fires once a cycle
 	hitsUs   [][2]int64   // by arc
 	ctx      context.Context
 	sc       *scene.Scene
@@ -73,7 +71,6 @@ type work struct {
 	cannot   *instance.Cannot // no timetable at all; t is then empty
 	paces    []pace           // of each group
 	occupied []int64          // how long each job is at work
-	group    []int            // of each job
 	late     []turn           // how long the sound of each job is in the way of whoever fires next
 }
 
@@ -135,11 +132,12 @@ func (w *work) schedule() plan.Schedule {
 		Groups:       [][]string{},
 		Firings:      []plan.Firing{},
 		GuardUs:      pauseUs(w.p),
-		Met:          w.cannot == nil && w.within() && w.notKept() == "",
+		Refresh:      w.refresh(),
 		NotKept:      w.notKept(),
 		Clash:        w.demands(),
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
 	}
+	s.Met = w.cannot == nil && w.within() && w.notKept() == "" && s.RefreshKept() == len(s.Refresh)
 	for _, jobs := range w.t.Groups {
 		s.Groups = append(s.Groups, w.names(jobs))
 	}
@@ -163,8 +161,13 @@ func (w *work) schedule() plan.Schedule {
 			starts[c[k]] = w.name(c[k-1])
 		}
 	}
+	g, fired := 0, 0 // the group, and how many of it are in the table
 	for _, f := range w.t.Firings {
-		j, c, g := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]], w.group[f.Job]
+		if fired == len(w.t.Groups[g]) {
+			g, fired = g+1, 0
+		}
+		fired++
+		j, c := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]]
 		firing := plan.Firing{
 			Sensor: w.name(f.Job), Group: g + 1, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
 			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,

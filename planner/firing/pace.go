@@ -1,5 +1,7 @@
 package firing
 
+import "slices"
+
 // pace is what one group takes of the cycle.
 type pace struct {
 	us     int64 // from its firing to the next group's
@@ -17,7 +19,6 @@ func (w *work) setPaces() {
 	for j := range w.late {
 		w.late[j] = turn{cause: late, to: -1}
 	}
-	w.group = make([]int, len(w.p.Jobs))
 	if w.cannot != nil {
 		return
 	}
@@ -29,44 +30,54 @@ func (w *work) setPaces() {
 			p.us = starts[g+1] - starts[g]
 		}
 		for _, j := range jobs {
-			w.group[j] = g
 			p.doneUs = max(p.doneUs, w.occupied[j])
 		}
 		w.paces[g] = p
 	}
+	fired := w.firedIn()
 	for _, a := range w.p.Arcs {
-		g := w.group[a.From]
-		next := w.group[a.To] == (g+1)%len(w.paces)
-		p := &w.paces[g]
 		_, us := lags(w.p, a)
-		if next && us <= p.us && us > p.doneUs+pauseUs(w.p) {
-			p.lateUs = max(p.lateUs, us)
-		}
-		if (w.t.Ordered || w.isStaggered()) && (!next || us > p.us) {
-			continue
-		}
-		if us > w.late[a.From].us {
-			w.late[a.From] = turn{us: us, cause: late, to: a.To}
+		for _, g := range fired[a.From] {
+			next := slices.Contains(fired[a.To], (g+1)%len(w.paces))
+			p := &w.paces[g]
+			if next && us <= p.us && us > p.doneUs+pauseUs(w.p) {
+				p.lateUs = max(p.lateUs, us)
+			}
+			if (w.t.Ordered || w.ownTimes()) && (!next || us > p.us) {
+				continue
+			}
+			if us > w.late[a.From].us {
+				w.late[a.From] = turn{us: us, cause: late, to: a.To}
+			}
 		}
 	}
 	for g := range w.paces {
 		p := &w.paces[g]
-		if w.isStaggered() { // groups do not wait for one another
+		if w.ownTimes() { // groups do not wait for one another alone
 			continue
 		}
 		p.waitUs = p.us - max(p.lateUs, p.doneUs+pauseUs(w.p))
 	}
 }
 
+// firedIn lists the groups that each job fires in.
+func (w *work) firedIn() [][]int {
+	in := make([][]int, len(w.p.Jobs))
+	for g, jobs := range w.t.Groups {
+		for _, j := range jobs {
+			in[j] = append(in[j], g)
+		}
+	}
+	return in
+}
+
 // starts are the instants the groups fire at.
 func (w *work) starts() []int64 {
-	at := map[int]int64{}
-	for _, f := range w.t.Firings {
-		at[f.Job] = f.AtUs
-	}
 	out := make([]int64, len(w.t.Groups))
+	k := 0
 	for g, jobs := range w.t.Groups {
-		out[g] = at[jobs[0]]
+		out[g] = w.t.Firings[k].AtUs
+		k += len(jobs)
 	}
 	return out
 }

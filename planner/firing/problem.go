@@ -31,7 +31,7 @@ func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.
 		job[i] = len(sensors)
 		sensors = append(sensors, i)
 		c := clocks[i]
-		p.Jobs = append(p.Jobs, instance.Job{Name: s.Name, OpenUs: c.OpenUs, CloseUs: c.CloseUs, BusyUs: c.BusyUs, RestUs: c.RestUs})
+		p.Jobs = append(p.Jobs, instance.Job{Name: s.Name, OpenUs: c.OpenUs, CloseUs: c.CloseUs, BusyUs: c.BusyUs, RestUs: c.RestUs, EveryUs: every(sc, i)})
 	}
 	for _, a := range arcs {
 		if job[a.From] >= 0 && job[a.To] >= 0 {
@@ -41,6 +41,14 @@ func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.
 	}
 	shared(sc, clocks, job, &p)
 	return p, sensors
+}
+
+// every is how soon sensor i shall fire again, µs; 0: not asked.
+func every(sc *scene.Scene, i int) int64 {
+	if len(sc.Wishes.Refresh) == 0 {
+		return 0
+	}
+	return down(sc.Wishes.Refresh[i])
 }
 
 func up(d time.Duration) int64   { return int64(math.Ceil(float64(d) / 1e3)) }

@@ -33,12 +33,17 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	again.o.Nodes = o.Nodes
 	var t instance.Timetable
 	var err error
-	if w.read != nil || !w.isStaggered() {
+	if w.often == nil {
+		p.Jobs = onceACycle(p.Jobs) // it is kept to as it is, and a shorter cycle keeps to it too
+	}
+	if w.read != nil || !w.isStaggered() && w.often == nil {
 		if t, err = scheduler.Solve(w.ctx, p, o); err == nil {
 			t = w.intoChains(p, t, o)
 		}
 	} else {
-		p.Style = instance.Staggered // a way out that makes the problem anew has it in slots
+		if w.isStaggered() { // a way out that makes the problem anew has it in slots
+			p.Style = instance.Staggered
+		}
 		t, err = again.inTicks(p)
 	}
 	if err != nil {

@@ -90,6 +90,9 @@ func inUnits(p instance.Problem, unit float64) instance.Problem {
 	for i, j := range p.Jobs {
 		j.OpenUs, j.CloseUs, j.TransferUs = down(j.OpenUs), up(j.CloseUs), up(j.TransferUs)
 		j.BusyUs, j.RestUs = up(j.BusyUs), up(j.RestUs)
+		if j.EveryUs > 0 {
+			j.EveryUs = max(1, down(j.EveryUs))
+		}
 		p.Jobs[i] = j
 	}
 	for i, a := range p.Arcs {

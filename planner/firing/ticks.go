@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"echowright/scheduler"
-	"echowright/scheduler/instance"
 )
 
 // ticks is the timetable in whole ticks of the controller. No group fires sooner after the one before than in microseconds, nor
@@ -19,7 +18,7 @@ type ticks struct {
 
 func (w *work) ticks() ticks {
 	t := ticks{tick: w.tickUs()}
-	if w.isStaggered() && w.p.Style == instance.Staggered { // its times are whole ticks
+	if w.ownTimes() { // which are whole ticks
 		for _, us := range w.starts() {
 			t.at = append(t.at, int64(math.Round(float64(us)/t.tick)))
 		}

@@ -28,6 +28,9 @@ func (w *work) inShort() string {
 	if w.read != nil {
 		return w.asReadText()
 	}
+	if w.often != nil {
+		return w.oftenText()
+	}
 	if w.isStaggered() {
 		return w.staggeredText()
 	}

@@ -16,7 +16,7 @@ func (e *editor) add(ed Edit) error {
 	if len(rest) > 0 {
 		return e.addMissing(at, rest, ed)
 	}
-	if at.spec != nil && at.spec.Form == Named {
+	if at.spec != nil && at.spec.byName() {
 		return e.addNamed(ed)
 	}
 	if !at.isList() {
@@ -58,7 +58,7 @@ func (e *editor) addNamed(ed Edit) error {
 	if bad == nil {
 		top, bad = s.parseYAML()
 	}
-	if bad != nil || top.Kind != yaml.MappingNode || size(top) != 1 || !canBeName(top.Content[0].Value) {
+	if bad != nil || top.Kind != yaml.MappingNode || size(top) != 1 || !canBeName(top.Content[0].Value) && !canBeMounted(top.Content[0].Value) {
 		return fmt.Errorf("%s: write a name and what it stands for, such as name: {…}", ed.Path)
 	}
 	name := top.Content[0].Value
@@ -98,7 +98,7 @@ func (e *editor) addMissing(at *spot, rest []string, ed Edit) error {
 	switch {
 	case s == nil:
 		return noPlace(ed.Path)
-	case s.Form == Named:
+	case s.byName():
 		return e.addNamed(ed)
 	}
 	isList := s.Form == List || s.Many

@@ -53,9 +53,14 @@ func (e Entry) Assumed() bool { return e.n != nil && e.n.assumed }
 // "sensors.bow", whose steps are as [Entry.Path] gives them. ok is false when it is not written.
 func (e Entry) Get(path string) (got Entry, ok bool) {
 	n := e.n
-	for _, key := range strings.Split(path, ".") {
+	steps := strings.Split(path, ".")
+	for i, key := range steps {
 		if n == nil {
 			return Entry{}, false
+		}
+		if n.form == BySensor && i+1 < len(steps) { // "bow.1" is one name
+			n = n.under(key + "." + steps[i+1])
+			break
 		}
 		n = n.under(key)
 	}

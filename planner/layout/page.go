@@ -110,6 +110,8 @@ func (r Rule) plainForm(s *spec) string {
 		return "map"
 	case Named:
 		return fmt.Sprintf("at most %d names of your own with a map each", r.Most)
+	case BySensor:
+		return fmt.Sprintf("at most %d names of sensors or of their entries with a value each", r.Most)
 	case List:
 		if r.Least > 0 && r.Most > 0 {
 			return fmt.Sprintf("list of %d to %d", r.Least, r.Most)

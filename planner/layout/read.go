@@ -165,7 +165,7 @@ func (r *reader) readForm(y *yaml.Node, n *node, depth int) bool {
 		return r.readSourced(y, n, depth)
 	case s.Form == Map:
 		return r.readMap(y, n, depth)
-	case s.Form == Named:
+	case s.byName():
 		return r.readNamed(y, n, depth)
 	case s.Form == List:
 		return r.readList(y, n, depth)
@@ -265,10 +265,14 @@ func (r *reader) keep(n *node, key string, kid *node) {
 	n.kids[key] = kid
 }
 
-// readNamed reads a map of names of the user's own.
+// readNamed reads a map of names of the user's own, or of those of sensors.
 func (r *reader) readNamed(y *yaml.Node, n *node, depth int) bool {
 	if y.Kind != yaml.MappingNode {
-		r.fault(y, n.example(), "%s is %s where names with a map each are due", n.label(), described(y))
+		each := "names with a map each"
+		if n.spec.Form == BySensor {
+			each = "names of sensors with a value each"
+		}
+		r.fault(y, n.example(), "%s is %s where %s are due", n.label(), described(y), each)
 		return false
 	}
 	if r.tooMany(y, n, len(y.Content)/2) {
@@ -277,7 +281,11 @@ func (r *reader) readNamed(y *yaml.Node, n *node, depth int) bool {
 	n.kids = map[string]*node{}
 	for _, p := range r.pairs(y, n) {
 		key := p.key.Value
-		if !r.isName(p.key, "a name in "+n.label()) {
+		isName := r.isName
+		if n.spec.Form == BySensor {
+			isName = r.isMounted
+		}
+		if !isName(p.key, "a name in "+n.label()) {
 			n.short = true
 			continue
 		}

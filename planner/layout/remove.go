@@ -60,7 +60,7 @@ func (e *editor) staysEmpty(p *spot) bool {
 	case p.spec.Need:
 		return true
 	}
-	return (p.spec.Form == List || p.spec.Form == Named) && isBlock(p.up.in()) && p.spec.Least == 0
+	return (p.spec.Form == List || p.spec.byName()) && isBlock(p.up.in()) && p.spec.Least == 0
 }
 
 // removeLines takes out a key or item that stands on lines of its own, with the comment behind it.

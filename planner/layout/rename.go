@@ -9,7 +9,7 @@ import (
 
 // named are the lists and maps whose entries go by names, each with where they are spoken of.
 var named = map[string][]string{
-	"sensors":    {"wires.[].sensors"},
+	"sensors":    {"wires.[].sensors", "wishes.refresh.*"},
 	"zones":      nil,
 	"body.parts": nil,
 	"states":     {"zones.[].only-in", "body.parts.[].only-in"},
@@ -103,6 +103,10 @@ func (e *editor) rewrite(y *yaml.Node, name string, done map[*yaml.Node]bool) {
 // renameRef follows the new name at one place that may speak of the old one.
 func (e *editor) renameRef(ref, at *spot, was, name string, done map[*yaml.Node]bool) error {
 	y := ref.in()
+	bySensor := ref.up != nil && ref.up.spec != nil && ref.up.spec.Form == BySensor
+	if bySensor { // the name is the key
+		y = ref.key
+	}
 	entry, which, one := strings.Cut(y.Value, ".")
 	if y.Kind != yaml.ScalarNode {
 		return nil
@@ -121,6 +125,11 @@ func (e *editor) renameRef(ref, at *spot, was, name string, done map[*yaml.Node]
 		return nil
 	case one:
 		name += "." + which
+	}
+	if bySensor {
+		e.mean(ref.up, func(s *shape) { s.keys[ref.n] = name })
+		e.rewrite(ref.key, name, done)
+		return nil
 	}
 	e.mean(ref, func(s *shape) { s.text, s.tag = name, "!!str" })
 	e.rewrite(ref.y, name, done)

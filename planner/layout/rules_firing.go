@@ -26,7 +26,8 @@ var firingRules = []Rule{
 	{Path: "wishes.cycle", Form: Quantity, Units: times, Within: "1 ms..100 s", Doc: "Longest cycle in which every sensor shall have fired.", Good: "250 ms", Bad: "250"},
 	{Path: "wishes.guard", Form: Quantity, Units: times, Within: "0..1000 ms", Default: "1 ms", Doc: "Quiet time kept between groups.", Good: "0.5 ms", Bad: "0.5 m"},
 	{Path: "wishes.jitter", Form: Quantity, Units: times, Within: "0..1000 ms", Default: "0.1 ms", Doc: "Each firing may be off by up to this, plus or minus.", Good: "0.1 ms", Bad: "0.1 dB"},
-	{Path: "wishes.refresh", Form: Text, Later: "a refresh for each sensor is not worked out yet", Doc: "How often each sensor shall fire.", Bad: "{outer: 250 ms}"},
+	{Path: "wishes.refresh", Form: BySensor, Most: MaxSensors, Doc: "Longest time from one firing of a sensor to its next, the jitter of both included, by the names of sensors, such as `bow.1`, or of their entries. Such sensors may fire several times a cycle.", Good: "{bow: 60 ms, side.left: 240 ms}", Bad: "60 ms"},
+	{Path: "wishes.refresh.*", Form: Quantity, Units: times, Within: "1 ms..100 s", Doc: "Longest time from one firing to the next of this sensor, or of each of this entry.", Good: "60 ms", Bad: "60"},
 	{Path: "wishes.first-warning", Form: Quantity, Units: times, Within: "1 ms..600 s", Doc: "Longest time from power on to the first warning.", Good: "1.2 s", Bad: "1.2"},
 }
 

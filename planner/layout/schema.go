@@ -94,8 +94,12 @@ func (s *spec) plainSchema(inherits bool) object {
 	switch s.Form {
 	case Map:
 		return s.mapSchema(inherits)
-	case Named:
-		out := object{"type": "object", "propertyNames": object{"pattern": namePattern}, "additionalProperties": s.item.schema(s.Path == "kinds")}
+	case Named, BySensor:
+		names := namePattern
+		if s.Form == BySensor {
+			names = mountedPattern
+		}
+		out := object{"type": "object", "propertyNames": object{"pattern": names}, "additionalProperties": s.item.schema(s.Path == "kinds")}
 		return atMost(out, "maxProperties", s.Most)
 	case List:
 		out := object{"type": "array", "minItems": s.Least, "items": s.item.schema(inherits)}

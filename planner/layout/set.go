@@ -26,12 +26,16 @@ func isFlow(text string) bool { return strings.HasPrefix(text, "[") || strings.H
 
 // at returns the spec that steps lead to below s, nil when they lead nowhere in the table.
 func (s *spec) at(steps []string) *spec {
-	for _, step := range steps {
+	for len(steps) > 0 {
+		step := steps[0]
 		if s == nil {
 			return nil
 		}
+		if steps = steps[1:]; s.Form == BySensor && len(steps) > 0 { // "bow.1" is one name
+			steps = steps[1:]
+		}
 		next := s.kids[step]
-		if next == nil && s.Form == Named {
+		if next == nil && s.byName() {
 			next = s.item
 		}
 		if next == nil {

@@ -16,7 +16,7 @@ type spec struct {
 	Rule
 	kids   map[string]*spec
 	order  []string // of kids, as in the table
-	item   *spec    // of a List or Named
+	item   *spec    // of a List, Named or BySensor
 	lo, hi float64  // bounds
 	within string   // bounds as text
 	when   condition
@@ -56,6 +56,9 @@ func build(groups ...[]Rule) *spec {
 	}
 	return root
 }
+
+// byName reports whether s holds values by names that are not in the table.
+func (s *spec) byName() bool { return s.Form == Named || s.Form == BySensor }
 
 func (s *spec) hang(path []string, leaf *spec) {
 	head := path[0]

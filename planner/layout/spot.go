@@ -37,7 +37,7 @@ func (p *spot) kid(n int) *spot {
 		k.key, k.y = y.Content[2*n], y.Content[2*n+1]
 		if p.spec != nil {
 			k.spec = p.spec.kids[k.key.Value]
-			if p.spec.Form == Named {
+			if p.spec.byName() {
 				k.spec = p.spec.item
 			}
 		}
@@ -124,6 +124,9 @@ func spotAt(top *yaml.Node, s *spec, path string) (at *spot, rest []string) {
 	at = &spot{y: top, spec: s}
 	rest = strings.Split(path, ".")
 	for len(rest) > 0 {
+		if at.spec != nil && at.spec.Form == BySensor && len(rest) > 1 { // "bow.1" is one name
+			rest = []string{rest[0] + "." + rest[1]}
+		}
 		next := at.step(rest[0])
 		if next == nil && at.lone() {
 			return at, rest

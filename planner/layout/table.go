@@ -13,6 +13,7 @@ type Form int
 const (
 	Map      Form = iota // the keys listed below it
 	Named                // names of the user's own, each with the map listed below it
+	BySensor             // names of sensors or of their entries, each with the value listed below it
 	List                 // a list of the items listed below it
 	Text                 // free text
 	Name                 // a name or a reference to one
@@ -42,7 +43,7 @@ type Rule struct {
 	Sourced bool // the value may be a map {value, spread, source}, with the keys listed below it besides
 	Many    bool // there may be one value or a list of them; [Entry.List] gives the items either way
 	Least   int  // fewest items of a List
-	Most    int  // most items of a List or names of a Named; 0: any number
+	Most    int  // most items of a List, or names of a Named or BySensor; 0: any number
 	// Need is true for a key that must be there (where When allows it).
 	Need bool
 	// When allows the key only beside a sibling with one of some values: "shape: post, sphere". Empty: always.

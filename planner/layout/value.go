@@ -127,13 +127,18 @@ func canBeName(s string) bool {
 // which tells one sensor of an entry from the others.
 var which = regexp.MustCompile(`^(left|right|[1-9][0-9]{0,2})$`)
 
+// canBeMounted reports whether s can be the name of an entry of sensors, or of one of its sensors.
+func canBeMounted(s string) bool {
+	entry, one, found := strings.Cut(s, ".")
+	return canBeName(entry) && (!found || which.MatchString(one))
+}
+
 // isMounted checks the name of an entry or of one of its sensors.
 func (r *reader) isMounted(y *yaml.Node, label string) bool {
 	if !r.isText(y, label) {
 		return false
 	}
-	entry, one, found := strings.Cut(y.Value, ".")
-	good := canBeName(entry) && (!found || which.MatchString(one))
+	good := canBeMounted(y.Value)
 	if !good {
 		r.fault(y, "the name of an entry of sensors, or of one of them such as bow.1 or side.left", "%s: %s cannot be a sensor", label, diag.Quote(y.Value))
 	}

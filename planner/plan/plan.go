@@ -333,7 +333,9 @@ type Schedule struct {
 	// SlotsCycleUs is, in style staggered, the cycle that slots would take, and SlotsProven whether that is their shortest.
 	SlotsCycleUs int64 `json:"slots_cycle_us,omitempty"`
 	SlotsProven  bool  `json:"slots_proven,omitempty"`
-	Met          bool  `json:"met"`
+	// Refresh is how often the sensors fire of which it was asked.
+	Refresh []Refresh `json:"refresh,omitempty"`
+	Met     bool      `json:"met"`
 	// NotKept is why the modules or the controller do not keep to the table, whatever it says; empty where they do.
 	NotKept string `json:"not_kept,omitempty"`
 	// Clash is a set of demands that no cycle within the budget keeps, or no cycle at all where there is none; see Finding.Reason. It
@@ -341,6 +343,25 @@ type Schedule struct {
 	Clash []Demand `json:"clash,omitempty"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
+}
+
+// Refresh is how often a sensor fires.
+type Refresh struct {
+	Sensor  string `json:"sensor"`
+	Times   int    `json:"times_a_cycle"`
+	AskedUs int64  `json:"asked_us"` // longest time from one firing to the next
+	KeptUs  int64  `json:"kept_us"`  // the longest there is, in whole ticks, the jitter of both firings included
+	Met     bool   `json:"met"`
+}
+
+// RefreshKept counts the sensors that fire as often as was asked of them.
+func (s Schedule) RefreshKept() (n int) {
+	for _, r := range s.Refresh {
+		if r.Met {
+			n++
+		}
+	}
+	return n
 }
 
 // Arranged says how the firings are spread over the cycle.

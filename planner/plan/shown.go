@@ -60,10 +60,12 @@ func (p *Plan) Reads(a Arc) [2]float64 {
 // AllAtOnce replays the table in which every sensor fires together again and again as soon as the slowest of them is done,
 // and returns its cycle and the ordered pairs that disturb: different sensors, and sensors by late sound of their own.
 func (p *Plan) AllAtOnce() (cycleUs int64, pairs, own int) {
-	for _, f := range p.Schedule.Firings {
+	once := *p
+	once.Schedule.Firings = p.eachOnce()
+	for _, f := range once.Schedule.Firings {
 		cycleUs = max(cycleUs, f.ListenUntilUs-f.AtUs, f.BusyUntilUs-f.AtUs)
 	}
-	pairs, own = p.refired(make([]int64, len(p.Schedule.Firings)), cycleUs).DisturbedPairs()
+	pairs, own = once.refired(make([]int64, len(once.Schedule.Firings)), cycleUs).DisturbedPairs()
 	return cycleUs, pairs, own
 }
 
@@ -71,7 +73,9 @@ func (p *Plan) AllAtOnce() (cycleUs int64, pairs, own int) {
 // every listener, with the plan's guard after each; it returns the cycle and the pairs that disturb, as AllAtOnce does.
 func (p *Plan) OneByOne() (cycleUs int64, pairs, own int) {
 	var starts []int64
-	for _, f := range p.Schedule.Firings {
+	once := *p
+	once.Schedule.Firings = p.eachOnce()
+	for _, f := range once.Schedule.Firings {
 		starts = append(starts, cycleUs)
 		alone := max(f.ListenUntilUs-f.AtUs, f.BusyUntilUs-f.AtUs)
 		for _, a := range p.Crosstalk {
@@ -81,8 +85,20 @@ func (p *Plan) OneByOne() (cycleUs int64, pairs, own int) {
 		}
 		cycleUs += alone + p.Schedule.GuardUs
 	}
-	pairs, own = p.refired(starts, cycleUs).DisturbedPairs()
+	pairs, own = once.refired(starts, cycleUs).DisturbedPairs()
 	return cycleUs, pairs, own
+}
+
+// eachOnce are the first firings of every sensor in the cycle.
+func (p *Plan) eachOnce() (firings []Firing) {
+	seen := map[string]bool{}
+	for _, f := range p.Schedule.Firings {
+		if !seen[f.Sensor] {
+			seen[f.Sensor] = true
+			firings = append(firings, f)
+		}
+	}
+	return firings
 }
 
 // refired is the plan with its firings at other times.

@@ -258,7 +258,31 @@ func states(p *plan.Plan) []string {
 
 // firingDemands are what is asked of the firing of the whole array.
 func firingDemands(p *plan.Plan) []demand {
-	return slices.Concat([]demand{disturbanceDemand(p), cycleDemand(p)}, tableDemand(p), readyDemand(p))
+	return slices.Concat([]demand{disturbanceDemand(p), cycleDemand(p)}, refreshDemands(p), tableDemand(p), readyDemand(p))
+}
+
+// refreshDemands are how often sensors shall fire, those alike in one.
+func refreshDemands(p *plan.Plan) (ds []demand) {
+	type alike struct {
+		times       int
+		asked, kept int64
+	}
+	at := map[alike]int{}
+	for _, r := range p.Schedule.Refresh {
+		a := alike{r.Times, r.AskedUs, r.KeptUs}
+		k, known := at[a]
+		if known {
+			ds[k].what += ", " + r.Sensor
+			continue
+		}
+		at[a] = len(ds)
+		often := "fires once a cycle"
+		if r.Times > 1 {
+			often = fmt.Sprintf("fires %d times a cycle", r.Times)
+		}
+		ds = append(ds, demand{label: "refresh", what: r.Sensor, is: plan.Milliseconds(r.KeptUs), asked: "within " + plan.Milliseconds(r.AskedUs), met: r.Met, why: often})
+	}
+	return ds
 }
 
 // tally counts the demands asked, and those of them missed.

@@ -64,6 +64,7 @@ func (r *resolver) run() {
 	r.motion()
 	r.firing()
 	r.wires()
+	r.refresh()
 	r.record()
 	r.unused()
 	r.listTargets()

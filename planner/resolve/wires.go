@@ -63,20 +63,23 @@ func (r *resolver) wire(e layout.Entry) (w wire, ok bool) {
 	return w, ok && r.enough(w) && r.canBeWired(w)
 }
 
-// sensorsNamed finds the sensor of a name, or all those of an entry; none when what is wrong has been said.
-func (r *resolver) sensorsNamed(ref layout.Entry) (found []int) {
-	if r.maybeRefused(ref.Text()) {
+// sensorsNamed finds the sensor that ref names, or all those of an entry; none when what is wrong has been said.
+func (r *resolver) sensorsNamed(ref layout.Entry) []int { return r.named(ref, ref.Text()) }
+
+// named finds the sensor of a name that is used at ref, or all those of an entry; none when what is wrong has been said.
+func (r *resolver) named(ref layout.Entry, name string) (found []int) {
+	if r.maybeRefused(name) {
 		return nil
 	}
 	var known []string
 	for i, s := range r.sc.Sensors {
-		if s.Name == ref.Text() || s.Group == ref.Text() {
+		if s.Name == name || s.Group == name {
 			found = append(found, i)
 		}
 		known = append(known, s.Name)
 	}
 	if len(found) == 0 {
-		r.wrong(ref, nearest(ref.Text(), known, "sensors"), "there is no sensor %s", quote(ref.Text()))
+		r.wrong(ref, nearest(name, known, "sensors"), "there is no sensor %s", quote(name))
 	}
 	return found
 }

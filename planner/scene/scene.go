@@ -356,6 +356,8 @@ type Wishes struct {
 	Cycle  time.Duration // budget; 0: not asked
 	Guard  time.Duration
 	Jitter time.Duration // each firing may be off by up to ± this
+	// Refresh is, by sensor, the longest time from one firing to the next; 0: not asked. Empty: asked of none.
+	Refresh []time.Duration
 	// FirstWarning is how long after power-up the first warning may come; 0: not asked.
 	FirstWarning time.Duration
 }

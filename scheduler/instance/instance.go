@@ -26,6 +26,7 @@ type Job struct {
 	BusyUs     int64  `json:"busy_us"`               // its line is held until here; may be less than CloseUs
 	TransferUs int64  `json:"transfer_us,omitempty"` // then, after window and line, its answer is fetched and worked on
 	RestUs     int64  `json:"rest_us,omitempty"`     // from BusyUs until it may fire again
+	EveryUs    int64  `json:"every_us,omitempty"`    // from one firing to the next at most so long; 0: once a cycle is enough
 }
 
 // LastsUs is how long the job itself occupies its slot.

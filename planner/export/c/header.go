@@ -86,6 +86,9 @@ func (h *header) head(hash []byte) {
 	h.line(" * Plan %x, cycle %d us planned, %s us in whole ticks.", hash[:8], h.p.Schedule.CycleUs, trimmed(h.p.Schedule.RealisedCycleUs))
 	h.line(" * All times count from the start of the cycle, in ticks of %s us. Fire at fire_ticks; an echo counts", trimmed(h.p.Schedule.TickUs))
 	h.line(" * from listen_from_ticks until listen_until_ticks; the module's line is free at busy_until_ticks.")
+	if last := h.latest(); last > h.p.Schedule.CycleTicks {
+		h.line(" * Times beyond the cycle's %d ticks lie in the cycle after it.", h.p.Schedule.CycleTicks)
+	}
 	h.line(" * Keep firings on the cycle's grid: a late one eats its guard, the next ones stay where they are.")
 	for _, f := range h.p.Schedule.Firings {
 		if f.StartedBy != "" {
@@ -99,6 +102,14 @@ func (h *header) head(hash []byte) {
 	h.line("#include <limits.h>")
 	h.line("#include <stdint.h>")
 	h.line("")
+}
+
+// latest is the last time in the table, ticks.
+func (h *header) latest() (last int64) {
+	for _, f := range h.p.Schedule.Firings {
+		last = max(last, f.ListenUntilTicks, f.BusyUntilTicks)
+	}
+	return last
 }
 
 func (h *header) constants(hash []byte) {
@@ -162,7 +173,11 @@ func (h *header) checks() {
 	check("cycle_fits_a_wrapping_counter", "ECHOWRIGHT_CYCLE_TICKS <= UINT32_C(0x7fffffff)")
 	check("tick_known", "ECHOWRIGHT_TICK_NS > 0")
 	for i, f := range s.Firings {
-		check(fmt.Sprintf("window_%d", i), fmt.Sprintf("UINT32_C(%d) < UINT32_C(%d) && UINT32_C(%d) <= ECHOWRIGHT_CYCLE_TICKS", f.ListenFromTicks, f.ListenUntilTicks, f.ListenUntilTicks))
+		from := int64(0) // a group is over when the cycle is; a window of its own time may end in the next
+		if s.Style == plan.Staggered {
+			from = f.AtTicks
+		}
+		check(fmt.Sprintf("window_%d", i), fmt.Sprintf("UINT32_C(%d) < UINT32_C(%d) && UINT32_C(%d) - UINT32_C(%d) <= ECHOWRIGHT_CYCLE_TICKS", f.ListenFromTicks, f.ListenUntilTicks, f.ListenUntilTicks, from))
 		if i > 0 {
 			check(fmt.Sprintf("rising_%d", i), fmt.Sprintf("UINT32_C(%d) <= UINT32_C(%d)", s.Firings[i-1].AtTicks, f.AtTicks))
 		}

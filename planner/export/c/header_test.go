@@ -76,6 +76,22 @@ func TestCompiledTableIsThePlans(t *testing.T) {
 	}
 }
 
+// A staggered window may end in the next cycle; no firmware build may trip over that.
+func TestWindowsMayCrossTheCyclesEnd(t *testing.T) {
+	p := plantest.Small()
+	s := &p.Schedule
+	s.Style = plan.Staggered
+	last := &s.Firings[len(s.Firings)-1]
+	s.CycleTicks = last.ListenUntilTicks - 1
+	if out, err := compile(t, p, printer); err != nil {
+		t.Errorf("%v\n%s", err, out)
+	}
+	last.ListenUntilTicks = last.AtTicks + s.CycleTicks + 1
+	if out, err := compile(t, p, printer); err == nil {
+		t.Errorf("a window longer than the cycle passes:\n%s", out)
+	}
+}
+
 // The compiler itself must refuse a table that was damaged.
 func TestCompilerRefusesDamage(t *testing.T) {
 	for name, damage := range map[string]func(*plan.Plan){
