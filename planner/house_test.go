@@ -58,8 +58,9 @@ var mayImport = map[string]string{
 	"geometry/region":    "",
 	"geometry/predicate": "",
 
-	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/slots scheduler/stagger",
+	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/refresh scheduler/slots scheduler/stagger",
 	"scheduler/clash":    "scheduler scheduler/bound scheduler/instance",
+	"scheduler/refresh":  "scheduler/bound scheduler/instance scheduler/slots scheduler/stagger",
 	"scheduler/stagger":  "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/order":    "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/slots":    "scheduler/bound scheduler/instance",

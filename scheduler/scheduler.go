@@ -3,14 +3,15 @@
 // of sound.
 //
 //	scheduler ─► order ─► slots ─► bound ─► instance
-//	scheduler ─► stagger ────────► bound ─► instance
+//	scheduler ─► refresh ─► stagger ─► bound ─► instance
 //	scheduler ─► check ──────────────────► instance      (shares no code with the solvers)
 //
 // In: an instance.Problem. Out: an instance.Timetable that package check has replayed and found
 // sound. In the style slots, groups of jobs fire together, one group after the other: where the order of
 // the groups does not matter, package slots solves it; where late sound may die while others listen, and for
 // chains and resources, package order does. In the style staggered, every job has an offset of its own: package
-// stagger starts from what slots come to after a short search. All are exact. The same problem gives the same
+// stagger starts from what slots come to after a short search. Where jobs ask to fire every so often, and once a cycle
+// is not enough, package refresh finds how often. All are exact. The same problem gives the same
 // timetable, unless the context ends first.
 package scheduler
 
@@ -61,18 +62,26 @@ func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 		ctx, cancel = context.WithDeadline(ctx, end.Add(-reserve-events*reserveEvent))
 		defer cancel()
 	}
-	var t instance.Timetable
-	if p.Style == instance.Staggered {
-		q := p
-		q.Style = instance.Slots
-		t = stagger.Solve(ctx, p, inSlots(ctx, q, Options{Nodes: firstNodes, Bare: true}), o)
-	} else {
-		t = inSlots(ctx, p, o)
+	t, err := solve(ctx, p, o)
+	if err != nil {
+		return instance.Timetable{}, err
 	}
 	if err := check.Check(p, t); err != nil {
 		return instance.Timetable{}, &InternalError{err}
 	}
 	return t, nil
+}
+
+func solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetable, error) {
+	switch {
+	case p.Refreshes():
+		return often(ctx, p, o)
+	case p.Style == instance.Staggered:
+		q := p
+		q.Style = instance.Slots
+		return stagger.Solve(ctx, p, inSlots(ctx, q, Options{Nodes: firstNodes, Bare: true}), o), nil
+	}
+	return inSlots(ctx, p, o), nil
 }
 
 // firstNodes is how long slots are looked for where a staggered timetable is wanted: every slots timetable is one.

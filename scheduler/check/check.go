@@ -6,13 +6,14 @@
 // In: an instance.Problem and an instance.Timetable of its style. Out: nil, or the first
 // *Violation in words. What a sound timetable must keep:
 //
-//   - every job fires exactly once a cycle, and the groups are the firings (staggered: there are none); jobs
-//     that must fire together do, and chains come in their order (staggered: with the jitter at its worst);
+//   - every job fires exactly once a cycle, where jobs ask to fire every so often at least once, those of chains
+//     once; the groups are the firings (staggered: there are none); jobs that must fire together do every time, and
+//     chains come in their order (staggered: with the jitter at its worst);
 //   - several cycles in the midst of for ever, played event by event, every firing early and late by
 //     the jitter: no sound, however many cycles old, reaches a listening window of another job, of
 //     another firing of the same job, or of another cycle; jobs in conflict are never occupied at
 //     once; never more jobs are occupied than may be, and never more of a resource is in use than
-//     there is; a job rests before it fires again;
+//     there is; a job rests before it fires again, and fires again within what it asks for;
 //   - slots: between the end of every job of a group and the next firing, that of the next cycle too, there
 //     is the guard. Staggered: a job is occupied for the guard longer;
 //   - the lower bound is not above the cycle, equals it when proven, and a set of jobs said to
@@ -47,6 +48,7 @@ const (
 	Capacity Rule = "capacity" // more jobs at once than may be
 	Resource Rule = "resource" // more of something in use than there is
 	Rest     Rule = "rest"     // fired again too early
+	Refresh  Rule = "refresh"  // fired again too late
 	Guard    Rule = "guard"    // no silence after a group
 	Sound    Rule = "sound"    // a sound meets a foreign window
 	Bound    Rule = "bound"    // the claim of how short a cycle can be
@@ -106,12 +108,17 @@ func shape(p instance.Problem, t instance.Timetable) error {
 		}
 		fires[f.Job]++
 	}
+	often := p.Refreshes()
 	for i, c := range fires {
-		if c != 1 {
+		if c == 0 || c > 1 && (!often || chained(p, i)) {
 			return broken(Shape, 0, "%s fires %d times in a cycle", p.JobName(i), c)
 		}
 	}
 	return nil
+}
+
+func chained(p instance.Problem, job int) bool {
+	return slices.ContainsFunc(p.Order, func(chain []int) bool { return slices.Contains(chain, job) })
 }
 
 // groups compares the groups with the jobs that fire at each instant.
@@ -142,15 +149,17 @@ func groups(t instance.Timetable) error {
 
 // places looks at who must fire together and in which order.
 func places(p instance.Problem, t instance.Timetable) error {
-	at := make([]int64, len(p.Jobs))
+	all := make([][]int64, len(p.Jobs))
+	at := make([]int64, len(p.Jobs)) // of those that fire once
 	for _, f := range t.Firings {
+		all[f.Job] = append(all[f.Job], f.AtUs)
 		at[f.Job] = f.AtUs
 	}
 	for k, set := range p.Together {
 		for _, j := range set {
-			if at[j] != at[set[0]] {
+			if !slices.Equal(all[j], all[set[0]]) {
 				return broken(Together, at[j], "%s fires at %d us and %s at %d us, by together %d they must fire at once",
-					p.JobName(set[0]), at[set[0]], p.JobName(j), at[j], k)
+					p.JobName(set[0]), all[set[0]], p.JobName(j), all[j], k)
 			}
 		}
 	}
@@ -179,6 +188,9 @@ func claim(p instance.Problem, t instance.Timetable) error {
 		return broken(Bound, 0, "called proven with a lower bound of %d us below the cycle of %d us", t.LowerBoundUs, t.CycleUs)
 	}
 	if len(t.Clique) == 0 {
+		return nil
+	}
+	if p.Refreshes() && often(p, t) {
 		return nil
 	}
 	if p.Style == instance.Staggered {

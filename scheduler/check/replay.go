@@ -101,14 +101,15 @@ func newPlayer(p instance.Problem) *player {
 
 // events lists what happens at the worst: every span begins early and ends late by the jitter.
 func events(p instance.Problem, t instance.Timetable, lasts []int64) []event {
-	at := make([]int64, len(p.Jobs))
+	at := make([][]int64, len(p.Jobs))
 	for _, f := range t.Firings {
-		at[f.Job] = f.AtUs
+		at[f.Job] = append(at[f.Job], f.AtUs)
 	}
-	es := make([]event, 0, 4*(lastCycle-firstCycle+1)*(len(p.Jobs)+len(p.Arcs)))
+	es := make([]event, 0, 4*(lastCycle-firstCycle+1)*(len(t.Firings)+len(p.Arcs)))
 	for c := int64(firstCycle); c <= lastCycle; c++ {
-		for i, j := range p.Jobs {
-			f := c*t.CycleUs + at[i]
+		for _, due := range t.Firings {
+			i, j := due.Job, p.Jobs[due.Job]
+			f := c*t.CycleUs + due.AtUs
 			es = append(es, event{f - p.JitterUs, fires, i, i, f, f + lasts[i] + p.JitterUs},
 				event{f + lasts[i] + p.JitterUs, jobEnds, i, i, f, 0})
 			es = span(es, event{f + j.OpenUs - p.JitterUs, windowOpens, i, i, f, f + j.CloseUs + p.JitterUs}, windowBlinks, windowCloses)
@@ -116,16 +117,18 @@ func events(p instance.Problem, t instance.Timetable, lasts []int64) []event {
 	}
 	end := (lastCycle + 1) * t.CycleUs
 	for _, a := range p.Arcs {
-		// Back to the first cycle whose sound is still there when the play begins.
-		for c := int64(lastCycle); c*t.CycleUs+at[a.From]+a.UntilUs+p.JitterUs >= -p.JitterUs; c-- {
-			f := c*t.CycleUs + at[a.From]
-			start := f + a.FromUs - p.JitterUs
-			if start > 2*end+p.JitterUs {
-				// Far ahead still: go back at once to where it arrives in time.
-				c -= (start - 2*end - p.JitterUs) / t.CycleUs
-				continue
+		for _, due := range at[a.From] {
+			// Back to the first cycle whose sound is still there when the play begins.
+			for c := int64(lastCycle); c*t.CycleUs+due+a.UntilUs+p.JitterUs >= -p.JitterUs; c-- {
+				f := c*t.CycleUs + due
+				start := f + a.FromUs - p.JitterUs
+				if start > 2*end+p.JitterUs {
+					// Far ahead still: go back at once to where it arrives in time.
+					c -= (start - 2*end - p.JitterUs) / t.CycleUs
+					continue
+				}
+				es = span(es, event{start, soundArrives, a.To, a.From, f, f + a.UntilUs + p.JitterUs}, soundClicks, soundEnds)
 			}
-			es = span(es, event{start, soundArrives, a.To, a.From, f, f + a.UntilUs + p.JitterUs}, soundClicks, soundEnds)
 		}
 	}
 	return inOrder(es)
@@ -244,6 +247,10 @@ func (pl *player) fire(e event) error {
 	if last := pl.firedAt[e.job]; last >= 0 {
 		if free := last + jitter + max(pl.lasts[e.job], job.BusyUs+job.RestUs); e.at < free {
 			return broken(Rest, e.at, "%s fires again at %d us, it is free and rested at %d us", pl.p.JobName(e.job), e.at, free)
+		}
+		if late := e.fired + jitter - (last - jitter); job.EveryUs > 0 && late > job.EveryUs {
+			return broken(Refresh, e.at, "%s, due at %d us, fires again up to %d us after the time before, it asks for at most %d us",
+				pl.p.JobName(e.job), e.fired, late, job.EveryUs)
 		}
 	}
 	for _, o := range pl.occupied {

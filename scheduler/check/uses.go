@@ -13,7 +13,7 @@ type change struct {
 	at     int64
 	starts bool
 	job    int
-	cycle  int64
+	fired  int64 // when the firing was due
 	amount int64
 }
 
@@ -23,9 +23,9 @@ type change struct {
 func playUses(p instance.Problem, t instance.Timetable, first, last int64) error {
 	for r, res := range p.Resources {
 		var used int64
-		now := map[[2]int64][]int64{} // by job and cycle: amounts it may be using
+		now := map[[2]int64][]int64{} // by job and firing: amounts it may be using
 		for _, c := range changes(p, t, res, first, last) {
-			k := [2]int64{int64(c.job), c.cycle}
+			k := [2]int64{int64(c.job), c.fired}
 			before := most(now[k])
 			if c.starts {
 				now[k] = append(now[k], c.amount)
@@ -61,8 +61,8 @@ func changes(p instance.Problem, t instance.Timetable, res instance.Resource, fi
 		for _, u := range flat(uses[f.Job]) {
 			for c := first; c <= last; c++ {
 				at := f.AtUs + c*t.CycleUs
-				cs = append(cs, change{at + u.FromUs - p.JitterUs, true, f.Job, c, u.Amount},
-					change{at + u.UntilUs + p.JitterUs, false, f.Job, c, u.Amount})
+				cs = append(cs, change{at + u.FromUs - p.JitterUs, true, f.Job, at, u.Amount},
+					change{at + u.UntilUs + p.JitterUs, false, f.Job, at, u.Amount})
 			}
 		}
 	}
@@ -73,7 +73,7 @@ func changes(p instance.Problem, t instance.Timetable, res instance.Resource, fi
 			}
 			return 0
 		}
-		return cmp.Or(cmp.Compare(a.at, b.at), ends(a)-ends(b), cmp.Compare(a.job, b.job), cmp.Compare(a.cycle, b.cycle), cmp.Compare(a.amount, b.amount))
+		return cmp.Or(cmp.Compare(a.at, b.at), ends(a)-ends(b), cmp.Compare(a.job, b.job), cmp.Compare(a.fired, b.fired), cmp.Compare(a.amount, b.amount))
 	})
 	return cs
 }

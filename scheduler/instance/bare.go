@@ -245,10 +245,10 @@ func staggeredOf(p Problem, t Timetable, seconds float64) staggeredAnswer {
 	return staggeredAnswer{headOf(p, t), startsOf(p, t), seconds}
 }
 
-// startsOf says when each job fires.
+// startsOf says when each job fires, the first time in the cycle.
 func startsOf(p Problem, t Timetable) []int64 {
 	us := make([]int64, len(p.Jobs))
-	for _, f := range t.Firings {
+	for _, f := range slices.Backward(t.Firings) {
 		us[f.Job] = f.AtUs
 	}
 	return us

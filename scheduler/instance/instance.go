@@ -18,6 +18,8 @@
 // arcs (ReadBare, WriteBare) and the whole problem (Read, WriteWhole; Schema says what it may hold).
 package instance
 
+import "slices"
+
 // Job is one sensor's reading. All times count from its own firing.
 type Job struct {
 	Name       string `json:"name,omitempty"`
@@ -26,7 +28,7 @@ type Job struct {
 	BusyUs     int64  `json:"busy_us"`               // its line is held until here; may be less than CloseUs
 	TransferUs int64  `json:"transfer_us,omitempty"` // then, after window and line, its answer is fetched and worked on
 	RestUs     int64  `json:"rest_us,omitempty"`     // from BusyUs until it may fire again
-	EveryUs    int64  `json:"every_us,omitempty"`    // from one firing to the next at most so long; 0: once a cycle is enough
+	EveryUs    int64  `json:"every_us,omitempty"`    // from one firing to the next at most so long; 0: once a cycle
 }
 
 // LastsUs is how long the job itself occupies its slot.
@@ -82,7 +84,11 @@ var styles = []string{"slots", "staggered"}
 
 func (s Style) String() string { return styles[s] }
 
-// Problem is an array of jobs to be fired once each per cycle, for ever, in the given style.
+// Problem is an array of jobs to be fired for ever, in the given style: once each per cycle, or where a job asks for a
+// reading every so often, as many times as that takes. From one of its firings to the next, the cycle's end included and
+// jitter of both at its worst, it is then no longer than EveryUs: the two are at most EveryUs − 2 JitterUs apart. Jobs
+// that must fire together do so every time. A job of a chain fires once a cycle, as the chain is one of the cycle: its
+// EveryUs bounds the cycle.
 type Problem struct {
 	Name      string
 	Style     Style
@@ -118,10 +124,24 @@ type Firing struct {
 	AtUs int64
 }
 
+// Refreshes tells whether any job asks to fire every so often.
+func (p Problem) Refreshes() bool {
+	return slices.ContainsFunc(p.Jobs, func(j Job) bool { return j.EveryUs > 0 })
+}
+
+// Once is the problem without such demands: each job fires once a cycle.
+func (p Problem) Once() Problem {
+	p.Jobs = slices.Clone(p.Jobs)
+	for j := range p.Jobs {
+		p.Jobs[j].EveryUs = 0
+	}
+	return p
+}
+
 // Timetable is a cyclic answer: Firings repeat every CycleUs.
 type Timetable struct {
 	CycleUs      int64
-	Firings      []Firing // by time, then job
+	Firings      []Firing // by time, then job; a job may fire several times
 	Groups       [][]int  // slots style: jobs fired together, in order of firing; each sorted. Staggered: none
 	LowerBoundUs int64
 	Proven       bool   // CycleUs is the least possible for this style

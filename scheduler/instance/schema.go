@@ -12,7 +12,7 @@ func Schema() []byte {
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	s := schemaOf(whole, "Jobs to be fired once each per cycle, for ever; all times in whole microseconds.")
+	s := schemaOf(whole, "Jobs to be fired for ever, once each per cycle or as often as asked; all times in whole microseconds.")
 	s.Schema, s.Title = "https://json-schema.org/draft/2020-12/schema", "A problem for the scheduler"
 	if err := e.Encode(s); err != nil {
 		panic(err) // plain data always encodes

@@ -135,7 +135,9 @@ func (j Job) fault(i int) *Fault {
 		return faultf("job", i, "listens from %d to %d us", j.OpenUs, j.CloseUs)
 	case j.BusyUs < 0 || j.RestUs < 0 || j.TransferUs < 0:
 		return faultf("job", i, "busy %d us, transfer %d us and rest %d us must not be negative", j.BusyUs, j.TransferUs, j.RestUs)
-	case max(j.CloseUs, j.BusyUs, j.RestUs, j.TransferUs) > MaxUs:
+	case j.EveryUs < 0:
+		return faultf("job", i, "to fire every %d us, less than no time", j.EveryUs)
+	case max(j.CloseUs, j.BusyUs, j.RestUs, j.TransferUs, j.EveryUs) > MaxUs:
 		return faultf("job", i, "a time longer than 1e12 us")
 	case j.LastsUs() == 0:
 		return faultf("job", i, "takes no time at all")

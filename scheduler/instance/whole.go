@@ -222,7 +222,7 @@ func (v value) problem() Problem {
 		JitterUs: v.us("jitter_us"), BudgetUs: v.us("budget_us")}
 	for _, j := range v.field("jobs").items {
 		p.Jobs = append(p.Jobs, Job{Name: j.field("name").text, OpenUs: j.us("open_us"), CloseUs: j.us("close_us"),
-			BusyUs: j.us("busy_us"), TransferUs: j.us("transfer_us"), RestUs: j.us("rest_us")})
+			BusyUs: j.us("busy_us"), TransferUs: j.us("transfer_us"), RestUs: j.us("rest_us"), EveryUs: j.us("every_us")})
 	}
 	for _, a := range v.field("arcs").items {
 		p.Arcs = append(p.Arcs, Arc{int(a.us("from")), int(a.us("to")), a.us("from_us"), a.us("until_us")})
@@ -316,17 +316,23 @@ type Clash struct {
 // job fires, whether the budget is met, the proof line by line, and why a budget cannot be met, where that is known.
 func WriteWhole(w io.Writer, p Problem, t Timetable, seconds float64, because *Clash) error {
 	end := tail{p.BudgetUs, p.BudgetUs == 0 || t.CycleUs <= p.BudgetUs, strings.Split(t.Why, "\n"), because}
+	var often *refresh
+	if p.Refreshes() {
+		often = refreshOf(p, t)
+	}
 	if p.Style == Staggered {
 		return write(w, struct {
 			staggeredAnswer
+			*refresh
 			tail
-		}{staggeredOf(p, t, seconds), end})
+		}{staggeredOf(p, t, seconds), often, end})
 	}
 	return write(w, struct {
 		slotsAnswer
 		StartsUs []int64 `json:"starts_us"` // by job
+		*refresh
 		tail
-	}{slotsOf(p, t, seconds), startsOf(p, t), end})
+	}{slotsOf(p, t, seconds), startsOf(p, t), often, end})
 }
 
 // WriteProblem writes a problem in the whole form, as Read takes it.

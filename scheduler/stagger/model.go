@@ -26,6 +26,8 @@ type model struct {
 	chains   [][2]int  // blocks that fire one after the other in the cycle
 	holders  []holder
 	alike    [][]int // sets of blocks that may swap places: they fire in the order given
+	extra    Extra
+	edges    []edge // of extra
 }
 
 // between holds the distances from a firing of block u to one of block v that must not be, whatever the cycles;
@@ -48,8 +50,8 @@ type piece struct {
 	from, until, amount int64
 }
 
-func lay(p instance.Problem) *model {
-	m := &model{p: p, blocks: p.Blocks(), of: make([]int, len(p.Jobs)), occupied: p.OccupiedUs()}
+func lay(p instance.Problem, x Extra) *model {
+	m := &model{p: p, blocks: p.Blocks(), of: make([]int, len(p.Jobs)), occupied: p.OccupiedUs(), extra: x}
 	for b, jobs := range m.blocks {
 		var us int64
 		for _, j := range jobs {
@@ -73,7 +75,11 @@ func lay(p instance.Problem) *model {
 	if len(p.Order) == 0 {
 		m.ref = m.busiest()
 	}
-	m.alike = m.interchangeable()
+	if x.Owner != nil {
+		m.extend()
+	} else {
+		m.alike = m.interchangeable()
+	}
 	return m
 }
 
@@ -104,7 +110,7 @@ func (m *model) hold() {
 		}
 		for j, us := range uses {
 			for _, u := range pieces(us) {
-				h.pieces = append(h.pieces, piece{m.of[j], j, u.FromUs - p.JitterUs, u.UntilUs + p.JitterUs, u.Amount})
+				h.pieces = append(h.pieces, piece{m.of[j], m.extra.owner(j), u.FromUs - p.JitterUs, u.UntilUs + p.JitterUs, u.Amount})
 			}
 		}
 		add(h)
@@ -112,7 +118,7 @@ func (m *model) hold() {
 	if p.AtOnce > 1 {
 		h := holder{capacity: int64(p.AtOnce)}
 		for j := range p.Jobs {
-			h.pieces = append(h.pieces, piece{m.of[j], j, -p.JitterUs, m.holds(j) - p.JitterUs, 1})
+			h.pieces = append(h.pieces, piece{m.of[j], m.extra.owner(j), -p.JitterUs, m.holds(j) - p.JitterUs, 1})
 		}
 		add(h)
 	}
@@ -166,6 +172,11 @@ func (m *model) spans() {
 		to := p.Jobs[a.To]
 		add(m.of[a.From], m.of[a.To], a.FromUs-two-to.CloseUs, a.UntilUs+two-to.OpenUs)
 	}
+	for _, a := range m.extra.Apart {
+		if u, v := m.of[a.From], m.of[a.To]; u != v {
+			add(u, v, a.AfterUs, a.BeforeUs)
+		}
+	}
 	apart := func(i, j int) {
 		if m.of[i] != m.of[j] {
 			add(m.of[i], m.of[j], -m.holds(j), m.holds(i))
@@ -187,7 +198,7 @@ func (m *model) spans() {
 		}
 		for k, a := range h.pieces {
 			for _, b := range h.pieces[:k] {
-				if a.block != b.block && a.amount+b.amount > h.capacity {
+				if a.block != b.block && a.job != b.job && a.amount+b.amount > h.capacity {
 					add(a.block, b.block, a.from-b.until, a.until-b.from)
 				}
 			}

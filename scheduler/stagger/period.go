@@ -118,5 +118,5 @@ func (m *model) frame() (edges []edge) {
 			edges = append(edges, edge{int32(set[k-1]), int32(set[k]), 0, 0})
 		}
 	}
-	return edges
+	return append(edges, m.edges...)
 }

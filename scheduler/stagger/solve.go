@@ -40,7 +40,7 @@ func Solve(ctx context.Context, p instance.Problem, first instance.Timetable, o 
 	if len(p.Jobs) > mostLaid {
 		return asSlots(p, first, o)
 	}
-	s := &solver{m: lay(p), o: o, meter: meter}
+	s := &solver{m: lay(p, Extra{}), o: o, meter: meter}
 	if o.Progress != nil {
 		meter.Poll = func(int64) { s.tell() }
 	}

@@ -1,0 +1,2 @@
+// Package refresh finds the shortest cycle in which jobs fire as often as they ask.
+package refresh

@@ -1,0 +1,201 @@
+package refresh
+
+import (
+	"context"
+	"slices"
+
+	"echowright/scheduler/bound"
+	"echowright/scheduler/instance"
+	"echowright/scheduler/slots"
+)
+
+const (
+	firstRound = 200 // dead ends
+	openMost   = 12  // ranges searched by turns while nothing is found
+	spansMost  = 400 // ranges opened in all while nothing is found
+	copiesMost = 160 // firings of a cycle that are searched
+)
+
+// NotFound is a problem for which no timetable was found, and that none exists was not proven.
+type NotFound struct {
+	// AtLeastUs is what no cycle that keeps the limits is shorter than.
+	AtLeastUs int64
+	Nodes     int64
+}
+
+func (e *NotFound) Error() string {
+	return "not found: the search ended before any timetable keeps the refresh limits, and did not prove that none does; no cycle below " +
+		bound.Time(e.AtLeastUs) + " does"
+}
+
+type solver struct {
+	l     *laid
+	o     slots.Options
+	meter *bound.Meter
+	sets  []set
+	floor int64
+	open  []*span // ascending, apart
+	next  int64   // cycles from here on have not been opened; 0: none is left
+	spans int
+	// holes tells that a range was given up: what lies above it is not proven.
+	hole     int64
+	cycle    int64 // of the best timetable; 0: none
+	firings  []instance.Firing
+	searched bool // the floor is higher than the sets say
+}
+
+// Solve returns the shortest timetable found that keeps the limits; least is what no cycle in which each job fires
+// once is shorter than. Limits that cannot be kept are an *instance.Cannot; where neither a timetable nor that was found,
+// the error is a *NotFound.
+func Solve(ctx context.Context, p instance.Problem, leastUs int64, o slots.Options) (instance.Timetable, error) {
+	s := &solver{l: lay(p), o: o, meter: bound.NewMeter(ctx, o.Nodes), floor: max(1, leastUs)}
+	s.sets = s.l.sets(s.meter)
+	if err := s.l.cannot(s.sets); err != nil {
+		return instance.Timetable{}, err
+	}
+	s.advance(s.floor)
+	s.floor = max(s.floor, s.next)
+	for round := int64(firstRound); s.meter.Look() && !s.done(); round += round / 2 {
+		s.widen()
+		if len(s.open) == 0 {
+			break
+		}
+		s.turn(round)
+		s.tell()
+	}
+	if s.cycle == 0 {
+		if s.l.chained(s.floor) && s.hole == 0 && s.next == 0 && len(s.open) == 0 {
+			return instance.Timetable{}, s.l.chainWords()
+		}
+		return instance.Timetable{}, &NotFound{s.floor, s.meter.Nodes}
+	}
+	return s.timetable(), nil
+}
+
+func (s *solver) done() bool { return s.cycle > 0 && s.floor >= s.cycle }
+
+func (s *solver) tell() {
+	if s.o.Progress != nil && s.cycle > 0 {
+		s.o.Progress(s.cycle, s.floor, s.meter.Nodes)
+	}
+}
+
+// advance moves on to the next cycle from us on that the sets allow.
+func (s *solver) advance(us int64) {
+	var ok bool
+	if s.next, _, ok = s.l.next(s.sets, us); !ok {
+		s.next = 0
+	}
+}
+
+// widen opens ranges: all below the best, or one more while there is none.
+func (s *solver) widen() {
+	for k := 0; s.next > 0 && len(s.open) < openMost && (s.cycle == 0 && k == 0 || s.cycle > s.next); k++ {
+		if s.cycle == 0 && s.spans >= spansMost {
+			return
+		}
+		s.spans++
+		lo := s.next
+		hi := min(s.l.until(lo), lo+max(lo/8, 1))
+		if s.cycle > 0 {
+			hi = min(hi, s.cycle-1)
+		}
+		s.push(s.span(lo, hi, true))
+		s.advance(hi + 1)
+	}
+}
+
+// span lays out the search of a range.
+func (s *solver) span(lo, hi int64, fewest bool) *span {
+	all := s.l.counts(s.sets, lo, hi)
+	c := all
+	if fewest {
+		c = all.fixed()
+	}
+	if c.sum() > copiesMost {
+		return &span{lo: lo, hi: hi, fewest: true, dead: true}
+	}
+	sp := s.l.search(lo, hi, c, s.meter)
+	sp.fewest = c.sum() < all.sum()
+	sp.dead = sp.r == nil
+	return sp
+}
+
+func (s *solver) push(sp *span) {
+	k, _ := slices.BinarySearchFunc(s.open, sp.lo, func(o *span, lo int64) int { return int(min(1, max(-1, o.lo-lo))) })
+	s.open = slices.Insert(s.open, k, sp)
+}
+
+// turn lets every open range search for so many dead ends.
+func (s *solver) turn(round int64) {
+	for k := 0; k < len(s.open) && s.meter.Look() && !s.done(); k++ {
+		sp := s.open[k]
+		if s.cycle > 0 && sp.lo >= s.cycle {
+			break
+		}
+		if sp.dead {
+			if sp.fewest && sp.r != nil {
+				s.open[k] = s.span(sp.lo, sp.hi, false)
+				k--
+			}
+			continue
+		}
+		s.try(sp, round)
+	}
+	s.settle()
+}
+
+// try searches a range, and below what it finds.
+func (s *solver) try(sp *span, round int64) {
+	for {
+		switch sp.r.Search(round) {
+		case 1:
+			us, at := sp.r.At()
+			s.cycle, s.firings = us, sp.w.firings(at)
+			s.tell()
+			if sp.hi = us - 1; sp.hi < sp.lo {
+				sp.dead, sp.fewest = true, false
+				return
+			}
+			sp.r.Below(us)
+		case 2:
+			sp.dead = true
+			return
+		default:
+			sp.dead = sp.r.Full()
+			return
+		}
+	}
+}
+
+// settle drops the ranges that hold nothing and lifts the floor to the first that may.
+func (s *solver) settle() {
+	s.open = slices.DeleteFunc(s.open, func(sp *span) bool {
+		switch {
+		case s.cycle > 0 && sp.lo >= s.cycle:
+			return true
+		case sp.dead && sp.fewest && sp.r != nil && !sp.r.Full():
+			return false // to be searched with more firings
+		case sp.dead && (sp.r == nil || sp.r.Full()):
+			if s.hole == 0 || sp.lo < s.hole {
+				s.hole = sp.lo
+			}
+			return true
+		case sp.dead:
+			s.searched = true
+			return true
+		}
+		return false
+	})
+	floor := s.next
+	if len(s.open) > 0 {
+		floor = s.open[0].lo
+	}
+	if s.hole > 0 && (floor == 0 || s.hole < floor) {
+		floor = s.hole
+	}
+	if s.cycle > 0 && (floor == 0 || floor > s.cycle) {
+		floor = s.cycle
+	}
+	s.floor = max(s.floor, floor)
+}
