@@ -200,14 +200,16 @@ func (w *work) keepsWith() (text string) {
 // widest is the timetable that comes closest to what is asked, which the scheduler found impossible or did not find.
 func (w *work) widest(why error) (instance.Timetable, error) {
 	var cannot *instance.Cannot
+	var notFound *scheduler.NotFound
 	switch {
 	case errors.As(why, &cannot):
 		again := *w
 		again.cannot = cannot
-		w.often.refused = again.cannotText()
+		w.often.refused, w.often.proven = again.cannotText(), true
+	case errors.As(why, &notFound):
+		w.often.refused = notFound.Error()
 	default:
 		return instance.Timetable{}, why
 	}
-	_ = scheduler.Options{}
 	return instance.Timetable{}, why
 }
