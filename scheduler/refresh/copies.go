@@ -195,6 +195,9 @@ func (w *written) slots(l *laid, c counts) {
 	}
 }
 
+// laidANode is how many pairs and spans are laid out in the time of a node.
+const laidANode = 16
+
 // span is a range of cycles to be searched.
 type span struct {
 	lo, hi int64
@@ -208,6 +211,7 @@ type span struct {
 func (l *laid) search(lo, hi int64, c counts, meter *bound.Meter) *span {
 	s := &span{lo: lo, hi: hi, counts: c}
 	s.w = l.write(c)
+	meter.Spend(int64(len(s.w.p.Jobs)*len(s.w.p.Jobs)+len(s.w.p.Arcs)+len(s.w.x.Apart))/laidANode + 1)
 	s.r = stagger.NewRange(s.w.p, s.w.x, lo, hi, meter)
 	return s
 }
