@@ -30,6 +30,9 @@ func (l *laid) counts(sets []set, lo, hi int64) counts {
 		for k, b := range s.blocks {
 			spare -= c.least[b] * s.turn[k]
 		}
+		if s.most == 1 {
+			continue // firings in a row take no turn each
+		}
 		for k, b := range s.blocks {
 			if s.turn[k] > 0 {
 				c.most[b] = max(c.least[b], min(c.most[b], c.least[b]+max(0, spare)/s.turn[k]))
