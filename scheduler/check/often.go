@@ -6,10 +6,11 @@ import "echowright/scheduler/instance"
 const scanSteps = 1_000_000
 
 // often checks a bound that rests on jobs taking turns as often as they ask: no cycle below it has the time for all
-// firings that must be in one so long. Each takes until the soonest firing of any of them after it.
+// firings that must be in one so long. Each takes until the soonest firing of another of them after it; two in a row of the
+// same job do no more than one, but for the time between them.
 func often(p instance.Problem, t instance.Timetable) bool {
 	set := sets(p)
-	turns, limits, ok := takeTurns(p, t.Clique, set)
+	turns, limits, again, ok := takeTurns(p, t.Clique, set)
 	if !ok {
 		return false
 	}
@@ -17,11 +18,14 @@ func often(p instance.Problem, t instance.Timetable) bool {
 	for range scanSteps {
 		var need int64
 		for k := range turns {
-			n := int64(1)
+			n, last := int64(1), turns[k]
 			if limits[k] > 0 {
 				n = (us + limits[k] - 1) / limits[k]
 			}
-			need += n * turns[k]
+			if n > 1 { // or twice in a row, with what is left of the cycle between the two
+				last = min(last, max(again[k], us-(n-1)*limits[k]))
+			}
+			need += (n-1)*turns[k] + last
 		}
 		if us >= t.LowerBoundUs {
 			return true
@@ -34,9 +38,9 @@ func often(p instance.Problem, t instance.Timetable) bool {
 	return false
 }
 
-// takeTurns gives, for each of the jobs that take turns, how long a firing takes and how far apart two may be as due
-// (0: a cycle); false if they do not take turns.
-func takeTurns(p instance.Problem, clique, set []int) (turns, limits []int64, ok bool) {
+// takeTurns gives, for each of the jobs that take turns, how long a firing takes, how far apart two may be as due
+// (0: a cycle) and must be; false if they do not take turns.
+func takeTurns(p instance.Problem, clique, set []int) (turns, limits, again []int64, ok bool) {
 	mates := map[int][]int{}
 	for j := range p.Jobs {
 		mates[set[j]] = append(mates[set[j]], j)
@@ -49,14 +53,18 @@ func takeTurns(p instance.Problem, clique, set []int) (turns, limits []int64, ok
 	seen := map[int]bool{}
 	for _, i := range clique {
 		if i < 0 || i >= len(p.Jobs) || seen[set[i]] {
-			return nil, nil, false
+			return nil, nil, nil, false
 		}
 		seen[set[i]] = true
 	}
 	d := demandsOf(p)
 	apart := neverTogether(p)
 	for _, i := range clique {
-		least := d.soonest(i, i)
+		own := d.soonest(i, i)
+		least := int64(1) << 50
+		if len(clique) == 1 {
+			least = own
+		}
 		for _, j := range clique {
 			if i == j {
 				continue
@@ -66,18 +74,21 @@ func takeTurns(p instance.Problem, clique, set []int) (turns, limits []int64, ok
 				us = max(us, turn(p, []int{i, j}, set, mates[set[i]], sounds, i))
 			}
 			if least = min(least, us); least == 0 {
-				return nil, nil, false
+				return nil, nil, nil, false
 			}
 		}
 		var limit int64
 		for _, j := range mates[set[i]] {
 			if every := p.Jobs[j].EveryUs; every > 0 && (limit == 0 || every-2*p.JitterUs < limit) {
 				if limit = every - 2*p.JitterUs; limit <= 0 {
-					return nil, nil, false
+					return nil, nil, nil, false
 				}
 			}
 		}
-		turns, limits = append(turns, least), append(limits, limit)
+		if limit > 0 {
+			least = min(least, limit)
+		}
+		turns, limits, again = append(turns, least), append(limits, limit), append(again, own)
 	}
-	return turns, limits, true
+	return turns, limits, again, true
 }

@@ -30,6 +30,9 @@ func (l *laid) counts(sets []set, lo, hi int64) counts {
 		for k, b := range s.blocks {
 			spare -= c.least[b] * s.turn[k]
 		}
+		if s.most == 1 {
+			continue // firings in a row take no turn each
+		}
 		for k, b := range s.blocks {
 			if s.turn[k] > 0 {
 				c.most[b] = max(c.least[b], min(c.most[b], c.least[b]+max(0, spare)/s.turn[k]))
@@ -195,6 +198,9 @@ func (w *written) slots(l *laid, c counts) {
 	}
 }
 
+// laidANode is how many pairs and spans are laid out in the time of a node.
+const laidANode = 16
+
 // span is a range of cycles to be searched.
 type span struct {
 	lo, hi int64
@@ -208,6 +214,7 @@ type span struct {
 func (l *laid) search(lo, hi int64, c counts, meter *bound.Meter) *span {
 	s := &span{lo: lo, hi: hi, counts: c}
 	s.w = l.write(c)
+	meter.Spend(int64(len(s.w.p.Jobs)*len(s.w.p.Jobs)+len(s.w.p.Arcs)+len(s.w.x.Apart))/laidANode + 1)
 	s.r = stagger.NewRange(s.w.p, s.w.x, lo, hi, meter)
 	return s
 }

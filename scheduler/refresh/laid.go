@@ -76,13 +76,3 @@ func lay(p instance.Problem) *laid {
 func (l *laid) fires(b int, cycleUs int64) int64 {
 	return (cycleUs + l.limit[b] - 1) / l.limit[b]
 }
-
-// keeps tells whether a cycle in which all fire once keeps the limits.
-func (l *laid) keeps(cycleUs int64) bool {
-	for _, us := range l.limit {
-		if cycleUs > us {
-			return false
-		}
-	}
-	return true
-}

@@ -11,19 +11,26 @@ import (
 
 // set is blocks of which only so much may hold at a moment: the turns of their firings, summed up, are no longer
 // than most cycles.
+//
+// Where they take turns one by one (most is 1), a turn is the time to the next firing of another of them. A block that fires
+// twice in a row wastes time: both firings then do together what one could, but for the time between them. So a block with
+// limit L fires n−1 times with a turn each, n = ⌈T/L⌉, and once more with a turn, or twice in a row with the rest of T
+// between the two (not less than it needs to fire again).
 type set struct {
 	blocks []int
 	turn   []int64 // by place in blocks: what each firing takes
 	most   int64
+	priced bool // turns are prices of steps: more than the least step from each
 }
 
 const (
 	setsMost   = 200
 	cliqueWork = 20_000
 	// stepsMost bounds the lengths of cycles looked at while looking for one that no set rules out.
-	stepsMost = 200_000
-	cycleMost = int64(1) << 44
-	shareMost = int64(1) << 17
+	stepsMost  = 200_000
+	pricedMost = 80 // firings
+	cycleMost  = int64(1) << 44
+	shareMost  = int64(1) << 17
 )
 
 // sets looks for blocks that take turns, and for those of which only so many hold at once.
@@ -33,6 +40,9 @@ func (l *laid) sets(meter *bound.Meter) (sets []set) {
 		slices.Sort(blocks)
 		if len(sets) < setsMost && !slices.ContainsFunc(sets, func(s set) bool { return slices.Equal(s.blocks, blocks) }) {
 			sets = append(sets, l.turns(blocks))
+			if s := l.priced(blocks); s.blocks != nil {
+				sets = append(sets, s)
+			}
 		}
 	}
 	for b := range n {
@@ -124,18 +134,76 @@ func (l *laid) least(b int) int64 {
 	return us
 }
 
-// turns is a set of blocks no two of which hold at once: each firing takes until the soonest one after it.
+// turns is a set of blocks no two of which hold at once: each firing takes until the soonest one of another.
 func (l *laid) turns(blocks []int) set {
 	n := len(l.blocks)
 	s := set{blocks: blocks, most: 1}
 	for _, u := range blocks {
 		turn := never
 		for _, v := range blocks {
-			turn = min(turn, l.soonest[u*n+v])
+			if u != v || len(blocks) == 1 {
+				turn = min(turn, l.soonest[u*n+v])
+			}
 		}
-		s.turn = append(s.turn, turn)
+		s.turn = append(s.turn, min(turn, l.limit[u]))
 	}
 	return s
+}
+
+// priced is the same with turns that depend on who can follow whom: no step from u to v is cheaper than what u pays for
+// going and v for coming, so the firings of a cycle pay no more than it lasts. The prices are those of the cheapest way to
+// give each firing, in about as long as the longest limit, another to follow it (assignment problem).
+func (l *laid) priced(blocks []int) set {
+	n := len(l.blocks)
+	var longest, sum int64
+	for _, b := range blocks {
+		if l.limit[b] < never {
+			longest = max(longest, l.limit[b])
+		}
+	}
+	var copies []int // of blocks, by place
+	for k, b := range blocks {
+		times := max(1, l.fires(b, longest))
+		if sum += times; sum > pricedMost {
+			return set{}
+		}
+		copies = append(copies, slices.Repeat([]int{k}, int(times))...)
+	}
+	if len(blocks) < 3 {
+		return set{}
+	}
+	cost := make([]int64, len(copies)*len(copies))
+	for a, u := range copies {
+		for b, v := range copies {
+			if cost[a*len(copies)+b] = l.soonest[blocks[u]*n+blocks[v]]; u == v {
+				cost[a*len(copies)+b] = never >> 10
+			}
+		}
+	}
+	going, coming := stagger.Prices(cost, len(copies))
+	s := set{blocks: blocks, most: 1, turn: make([]int64, len(blocks)), priced: true}
+	for k, b := range blocks {
+		var out, in, times int64
+		for a, u := range copies {
+			if u == k {
+				out, in, times = out+going[a], in+coming[a], times+1
+			}
+		}
+		// The average over all copies is a price as good as theirs; rounded down, too.
+		s.turn[k] = min(floorDiv(out, times)+floorDiv(in, times), l.limit[b])
+		if s.turn[k] < 0 {
+			return set{}
+		}
+	}
+	return s
+}
+
+func floorDiv(a, b int64) int64 {
+	q := a / b
+	if a%b != 0 && a < 0 {
+		q--
+	}
+	return q
 }
 
 // needs is what a set needs of a cycle if its blocks are to fire as often as their limits ask in a cycle so long.
@@ -146,7 +214,11 @@ func (l *laid) needs(s set, cycleUs int64) int64 {
 		if n > never/max(1, s.turn[k])/2 {
 			return never
 		}
-		if sum += n * s.turn[k]; sum > never {
+		turn := s.turn[k]
+		if sum += (n - 1) * turn; s.most == 1 && n > 1 {
+			turn = min(turn, max(l.alone[b], cycleUs-(n-1)*l.limit[b]))
+		}
+		if sum += turn; sum > never {
 			return never
 		}
 	}

@@ -55,13 +55,19 @@ func Solve(ctx context.Context, p instance.Problem, leastUs int64, o slots.Optio
 	}
 	s.advance(s.floor)
 	s.floor = max(s.floor, s.next)
+	tried := false
 	for round := int64(firstRound); s.meter.Look() && !s.done(); round += round / 2 {
 		s.widen()
 		if len(s.open) == 0 {
 			break
 		}
 		s.turn(round)
-		s.tell()
+		if s.tell(); s.cycle == 0 && !tried {
+			tried = true
+			if err := s.exhaust(); err != nil {
+				return instance.Timetable{}, err
+			}
+		}
 	}
 	if s.cycle == 0 {
 		if s.l.chained(s.floor) && s.hole == 0 && s.next == 0 && len(s.open) == 0 {

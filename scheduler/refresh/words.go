@@ -151,7 +151,7 @@ func (s *solver) explain(t *instance.Timetable) {
 		lines = append(lines, l.setWords(s.sets[best], most))
 	}
 	switch {
-	case best >= 0 && most >= t.LowerBoundUs && s.sets[best].most == 1:
+	case best >= 0 && most >= t.LowerBoundUs && s.sets[best].most == 1 && !s.sets[best].priced:
 		for _, b := range s.sets[best].blocks {
 			t.Clique = append(t.Clique, l.blocks[b][0])
 		}

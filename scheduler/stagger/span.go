@@ -126,3 +126,12 @@ func Shares(p instance.Problem, meter *bound.Meter) Weights {
 	s := m.shares(m.far(), meter)
 	return Weights{s.hold, s.weight, s.most}
 }
+
+// Prices are what rows and columns of k pay each in the cheapest assignment of rows to columns: no cost, by row*k+column, is
+// below the sum of its two, and all together make the sum of the cheapest.
+func Prices(cost []int64, k int) (rows, columns []int64) {
+	as := newAssignment(k)
+	copy(as.cost, cost)
+	as.solve()
+	return as.u[1:], as.v[1:]
+}

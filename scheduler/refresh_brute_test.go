@@ -1,0 +1,80 @@
+package scheduler_test
+
+import (
+	"context"
+	"errors"
+	"math/rand/v2"
+	"testing"
+
+	"echowright/scheduler"
+	"echowright/scheduler/instance"
+	st "echowright/scheduler/schedulertest"
+)
+
+// drawOften gives a random problem of a few jobs of a few microseconds, most of which ask to fire every so often.
+func drawOften(r *rand.Rand, n int, scale int64) instance.Problem {
+	for {
+		p := st.Random(r, n, scale)
+		if p.Order = nil; p.Possible() != nil {
+			continue
+		}
+		p.Style = instance.Style(r.IntN(2))
+		for j := range p.Jobs {
+			if r.IntN(4) > 0 {
+				p.Jobs[j].EveryUs = p.Jobs[j].LastsUs() + 2*p.JitterUs + r.Int64N(4*scale+1)
+			}
+		}
+		return p
+	}
+}
+
+// Every answer is as short as trying every set of moments for every job in every cycle finds, and where that finds
+// none the solver finds none so short.
+func TestOftenAgainstBruteForce(t *testing.T) {
+	r := rand.New(rand.NewPCG(61, 62))
+	const most = 12
+	solved, often, none, cannot, unsure := 0, 0, 0, 0, 0
+	for k := range 1500 {
+		n := 1 + k%3
+		if k%50 == 0 {
+			n = 4
+		}
+		p := drawOften(r, n, []int64{4, 3, 2, 2}[n-1])
+		if !p.Refreshes() {
+			continue
+		}
+		limit := []int64{most, 9, 8, 5}[n-1]
+		tt, err := scheduler.Solve(context.Background(), p, scheduler.Options{Nodes: 3000, Bare: k%2 == 0})
+		want := st.Often(p, limit)
+		var no *instance.Cannot
+		var lost *scheduler.NotFound
+		switch {
+		case errors.As(err, &no):
+			if want > 0 {
+				t.Fatalf("problem %d: %v, but %d us\n%+v", k, err, want, p)
+			}
+			cannot++
+			continue
+		case errors.As(err, &lost):
+			if want > 0 || lost.AtLeastUs <= limit && want == 0 && lost.AtLeastUs < 1 {
+				t.Fatalf("problem %d: %v, but %d us\n%+v", k, err, want, p)
+			}
+			none++
+			continue
+		case err != nil:
+			t.Fatalf("problem %d: %v\n%+v", k, err, p)
+		case want == 0 && tt.CycleUs > limit:
+			continue
+		case want > 0 && tt.LowerBoundUs > want, tt.CycleUs < want, want == 0:
+			t.Fatalf("problem %d: %d us, at least %d, proven %v; brute force %d\n%+v\n%+v", k, tt.CycleUs, tt.LowerBoundUs, tt.Proven, want, p, tt)
+		case !tt.Proven || tt.CycleUs != want:
+			unsure++
+			t.Logf("problem %d: %d us, at least %d; brute force %d", k, tt.CycleUs, tt.LowerBoundUs, want)
+		}
+		solved++
+		if len(tt.Firings) > n {
+			often++
+		}
+	}
+	t.Logf("%d solved, %d of them with repeated firings, %d cannot, %d not found, %d not proven", solved, often, cannot, none, unsure)
+}
