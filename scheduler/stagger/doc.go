@@ -31,7 +31,8 @@
 //	          decisions have made too long: the prices of the assignment say which decisions those are
 //
 // Two engines take turns: one looks for less than T*, the other between F and T* to lift F. Both begin from the
-// best timetable. What an engine has learned stays true while T* falls and F rises.
+// best timetable. What an engine has learned stays true while T* falls and F rises. The first also looks near the
+// best timetable: it lets a few blocks go and keeps the order of all the rest (near).
 //
 // A longer cycle is not always right where a shorter one is, for sound that is older than a cycle. An engine
 // therefore looks at a range of cycles: each difference is taken at the cycle of the range that asks least of it,
@@ -44,5 +45,5 @@
 //
 // Memory: some 100 bytes for each pair of up to 1 000 jobs; more are answered with slots. The two engines are for up to
 // 300 vertices and have up to 60 000 decisions and 50 000 clauses each: 33 MB in all for 24 jobs and 45 MB
-// for 64 after 25 s of unfinished search. Everything is walked in fixed order and no chance is used.
+// for 64 after 25 s of unfinished search. Everything is walked in fixed order; what is left to chance has a fixed start.
 package stagger

@@ -47,6 +47,7 @@ type engine struct {
 	ready    bool // the literals are listed
 	order    []int32
 
+	kept      []int32 // literals that a search takes first, and gives up with
 	turns     *turns
 	conflicts int64
 	found     least
@@ -272,7 +273,9 @@ func (e *engine) backTo(level int) {
 
 func (e *engine) decide(l int32) {
 	e.levels = append(e.levels, mark{len(e.trail), len(e.net.back), len(e.net.added), len(e.store)})
-	e.assign(l, reason{})
+	if e.value[l] == 0 { // one to be kept may be true already
+		e.assign(l, reason{})
+	}
 }
 
 // follow makes the search begin from a timetable.

@@ -9,6 +9,7 @@ const (
 	stopped outcome = iota
 	found           // a timetable is in found
 	nothing         // there is none from lo to most
+	closed          // there is none with the literals to be kept
 )
 
 const (
@@ -48,6 +49,15 @@ func (e *engine) search(conflicts int64) outcome {
 			if e.conflicts >= pause {
 				break
 			}
+			if len(e.levels) < len(e.kept) {
+				l := e.kept[len(e.levels)]
+				if e.value[l] < 0 {
+					e.backTo(0)
+					return closed
+				}
+				e.decide(l)
+				continue
+			}
 			l := e.pick()
 			if l >= 0 {
 				e.decide(l)
@@ -65,7 +75,7 @@ func (e *engine) search(conflicts int64) outcome {
 				return stopped
 			}
 		}
-		e.backTo(0)
+		e.backTo(len(e.kept))
 		if int64(len(e.learned)) > min(firstKept+e.conflicts/8, mostKept) {
 			e.forget()
 		}

@@ -29,6 +29,7 @@ type solver struct {
 	round round
 	share share
 	far   []int64
+	near  *near
 	// searched tells that the floor is higher than a pencil gets.
 	searched bool
 }
@@ -110,6 +111,7 @@ func (s *solver) run() {
 		}
 		if upper != nil {
 			s.better(upper, round)
+			s.closer(upper, round)
 			if upper.full {
 				return
 			}
