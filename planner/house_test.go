@@ -29,7 +29,8 @@ var mayImport = map[string]string{
 	"planner/editor/canvas":  "planner/export/draw",
 	"planner/editor/undo":    "",
 
-	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/plan planner/recall planner/resolve planner/scene scheduler/instance",
+	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/margins planner/plan planner/recall planner/resolve planner/scene scheduler/instance",
+	"planner/margins":       "planner/crosstalk planner/firing planner/latency planner/parallel planner/plan planner/scene scheduler/check scheduler/instance",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
 	"planner/export":        "planner/export/c planner/export/csv planner/export/svg planner/plan planner/report",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",
@@ -76,7 +77,7 @@ var mayImport = map[string]string{
 
 // outside are the modules of others that shipped code may use, and where.
 var outside = map[string]string{
-	"github.com/golang/geo":            "geometry geometry/predicate geometry/region geometry/sight planner/acoustics planner/compare planner/coverage planner/crosstalk planner/editor planner/editor/view planner/firing planner/latency planner/plan planner/recall planner/resolve planner/scene",
+	"github.com/golang/geo":            "geometry geometry/predicate geometry/region geometry/sight planner/acoustics planner/compare planner/coverage planner/crosstalk planner/editor planner/editor/view planner/firing planner/latency planner/margins planner/plan planner/recall planner/resolve planner/scene",
 	"gopkg.in/yaml.v3":                 "planner/layout",
 	"github.com/hajimehoshi/ebiten/v2": "cmd/echowright-editor cmd/echowright-editor/devices cmd/echowright-editor/draw",
 	"github.com/atotto/clipboard":      "cmd/echowright-editor/devices",

@@ -23,6 +23,10 @@ type Memory struct {
 	// Workers is on how many goroutines coverage may be reckoned; 0 means one a processor.
 	Workers int
 
+	// hold is for many scenes that each differ from one and the same, of which verdicts alone are wanted: nothing is forgotten,
+	// ways of travel that nobody asks for are left out, and it serves several goroutines at once.
+	hold bool
+
 	models   recall.Book[model]
 	clocks   recall.Book[firing.Clock]
 	reaches  recall.Book[float64]
@@ -77,7 +81,7 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 	if err != nil {
 		return nil, err
 	}
-	if h.key != m.hadArcs {
+	if h.key != m.hadArcs && !m.hold {
 		m.hadArcs = h.key
 		m.arcs.Turn()
 	}
@@ -95,7 +99,11 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 	p := m.describe(h, seen)
 	p.Crosstalk, p.Schedule = fire.Arcs, fire.Schedule
 	p.Findings = bySeverity(slices.Concat(seen.Findings, fire.Findings, m.cardFindings(h), recordedOnly(sc)))
-	late := latency.Analyse(sc, p)
+	warn := latency.Analyse
+	if m.hold {
+		warn = latency.Asked
+	}
+	late := warn(sc, p)
 	p.Warnings, p.Ready = late.Warnings, late.Ready
 	if sc.Motion != nil {
 		p.Sources = append(p.Sources, latency.Sources()...)
@@ -168,7 +176,7 @@ func (m *Memory) describe(h *heard, seen coverage.Result) *plan.Plan {
 
 // turn says that what is seen of a scene is done.
 func (m *Memory) turn(sc recall.Key) {
-	if sc == m.sawLast {
+	if sc == m.sawLast || m.hold {
 		return
 	}
 	m.sawLast = sc

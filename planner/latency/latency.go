@@ -51,7 +51,17 @@ var Ways = []scene.Way{scene.Forward, scene.Backward, scene.Leftward, scene.Righ
 // Analyse reckons the warnings of every way in which some zone lies; that of the scene's motion is asked
 // for, the others are told at the same speed and with the same brakes. p must hold the zones, lobes, sensors,
 // air and schedule of sc. The deceleration of a motion must be above zero.
-func Analyse(sc *scene.Scene, p *plan.Plan) Result {
+func Analyse(sc *scene.Scene, p *plan.Plan) Result { return analyse(sc, p, Ways) }
+
+// Asked is the same of the way asked for alone: all that decides a verdict.
+func Asked(sc *scene.Scene, p *plan.Plan) Result {
+	if sc.Motion == nil {
+		return analyse(sc, p, nil)
+	}
+	return analyse(sc, p, []scene.Way{sc.Motion.Way})
+}
+
+func analyse(sc *scene.Scene, p *plan.Plan, ways []scene.Way) Result {
 	t := &travel{sc: sc, p: p, confirm: 1, readings: 1}
 	if m := sc.Motion; m != nil {
 		t.confirm, t.readings = max(1, m.Confirm), max(1, m.Of, m.Confirm)
@@ -60,7 +70,7 @@ func Analyse(sc *scene.Scene, p *plan.Plan) Result {
 	r := Result{Warnings: []plan.Warning{}}
 	if sc.Motion != nil {
 		for _, state := range statesOf(sc) {
-			for _, way := range Ways {
+			for _, way := range ways {
 				r.Warnings = append(r.Warnings, t.warnings(state, way, &r.Findings)...)
 			}
 		}

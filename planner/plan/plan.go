@@ -55,6 +55,7 @@ type Plan struct {
 	Warnings     []Warning   `json:"warnings"`
 	Ready        Ready       `json:"ready"`
 	Findings     []Finding   `json:"findings"`
+	Margins      *Margins    `json:"margins,omitempty"` // only where asked for
 }
 
 // Weather is one state of the air.
