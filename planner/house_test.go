@@ -39,7 +39,7 @@ var mayImport = map[string]string{
 	"planner/export/csv":    "planner/plan",
 	"planner/coverage":      "geometry geometry/region geometry/sight planner/acoustics planner/parallel planner/plan planner/recall planner/scene",
 	"planner/crosstalk":     "geometry planner/acoustics planner/parallel planner/plan planner/recall planner/scene",
-	"planner/firing":        "planner/acoustics planner/crosstalk planner/plan planner/scene scheduler scheduler/clash scheduler/instance",
+	"planner/firing":        "planner/acoustics planner/crosstalk planner/plan planner/scene scheduler scheduler/clash scheduler/delays scheduler/ghosts scheduler/instance",
 	"planner/latency":       "geometry geometry/region planner/plan planner/scene",
 	"planner/resolve":       "geometry geometry/region planner/diag planner/layout planner/quantity planner/scene",
 	"planner/acoustics":     "geometry planner/scene",

@@ -34,14 +34,11 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 	w := &work{ctx: ctx, sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors, o: o}
 	free := w.unrailed()
 	w.rails = free.AtOnce != p.AtOnce || len(free.Resources) != len(p.Resources)
-	find := w.solve
-	switch sc.Wishes.Style {
-	case plan.AsRead:
-		find = w.layAsRead
-	case plan.Staggered:
-		find = w.staggered
+	if err := w.find(); err != nil {
+		return Result{}, err
 	}
-	if err := find(); err != nil {
+	w, err := w.withDelays()
+	if err != nil {
 		return Result{}, err
 	}
 	w.setPaces()
@@ -53,10 +50,22 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
 }
 
+// find finds the timetable in the style wished.
+func (w *work) find() error {
+	switch w.sc.Wishes.Style {
+	case plan.AsRead:
+		return w.layAsRead()
+	case plan.Staggered:
+		return w.staggered()
+	}
+	return w.solve()
+}
+
 // work is one firing plan in the making.
 type work struct {
 	read     *asRead      // nil but in style as-read
 	slots    *slotsAnswer // nil but in style staggered
+	delayed  *delayed     // nil where no delays are wished
 	hitsUs   [][2]int64   // by arc
 	ctx      context.Context
 	sc       *scene.Scene
@@ -135,10 +144,11 @@ func (w *work) schedule() plan.Schedule {
 		Groups:       [][]string{},
 		Firings:      []plan.Firing{},
 		GuardUs:      pauseUs(w.p),
-		Met:          w.cannot == nil && w.within() && w.notKept() == "",
+		Met:          w.cannot == nil && w.within() && w.notKept() == "" && w.delayed.can(),
 		NotKept:      w.notKept(),
 		Clash:        w.demands(),
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
+		Delays:       w.delayed.plan(w),
 	}
 	for _, jobs := range w.t.Groups {
 		s.Groups = append(s.Groups, w.names(jobs))
@@ -165,10 +175,12 @@ func (w *work) schedule() plan.Schedule {
 	}
 	for _, f := range w.t.Firings {
 		j, c, g := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]], w.group[f.Job]
+		j.CloseUs, j.BusyUs = j.CloseUs-c.DelayUs, j.BusyUs-c.DelayUs
 		firing := plan.Firing{
 			Sensor: w.name(f.Job), Group: g + 1, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
 			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,
-			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job], StartedBy: starts[f.Job],
+			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job] - c.DelayUs, StartedBy: starts[f.Job],
+			DelaysUs: w.delayed.table(f.Job),
 		}
 		if at := ticks.at[g]; s.Style != plan.AsRead {
 			firing.AtTicks, firing.ListenFromTicks = at, at+ticks.floor(c.DeafUs)
@@ -184,6 +196,11 @@ func (w *work) lastHeard() []int64 {
 	late := make([]int64, len(w.p.Jobs))
 	for _, a := range w.p.Arcs {
 		late[a.From] = max(late[a.From], a.UntilUs+2*w.p.JitterUs)
+	}
+	for j, us := range late {
+		if us == 0 {
+			late[j] = w.clocks[w.sensors[j]].DelayUs
+		}
 	}
 	return late
 }

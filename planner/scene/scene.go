@@ -356,8 +356,17 @@ type Wishes struct {
 	Cycle  time.Duration // budget; 0: not asked
 	Guard  time.Duration
 	Jitter time.Duration // each firing may be off by up to ± this
+	Delays Delays
 	// FirstWarning is how long after power-up the first warning may come; 0: not asked.
 	FirstWarning time.Duration
+}
+
+// Delays are how much later firings come in which cycle, against ghosts that keep coming.
+type Delays struct {
+	Way      string        // "alternating", "dithered"; empty: none
+	MoversMS float64       // greatest speed of things around
+	Span     time.Duration // dithered: delays are from 0 to this
+	Seed     uint64        // dithered
 }
 
 // Way is a direction of travel along the body.

@@ -19,7 +19,7 @@ func Dither(t Terms, sets, cycles int, spanUs int64, seed uint64) (Dithered, err
 	d := Dithered{MostUs: spanUs / step * step}
 	d.ThresholdUs = t.ThresholdUs(d.MostUs)
 	if d.ThresholdUs*2 >= d.MostUs {
-		return Dithered{}, &Cannot{fmt.Sprintf("readings of a true echo may differ by %d us, which is no less than half of the %d us that firings are spread over: sound that keeps coming would pass, too", d.ThresholdUs, d.MostUs)}
+		return Dithered{}, &Cannot{fmt.Sprintf("readings of a true echo may differ by %.4g ms, which is no less than half of the %.4g ms that firings are spread over: most ghosts would pass, too", float64(d.ThresholdUs)/1e3, float64(d.MostUs)/1e3)}
 	}
 	g := generator(seed)
 	for range sets {

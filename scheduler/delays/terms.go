@@ -11,6 +11,7 @@ type Terms struct {
 	FiringUs  int64   // each firing may be off by so much, either way
 	ReadingUs int64   // each reading may be off by so much, either way
 	Drift     float64 // u: how much later or sooner an echo may come for every unit of time between two firings
+	LateUs    int64   // a firing may be so much longer in coming than a cycle after the one before, besides its jitter
 	StepUs    int64   // delays and threshold are whole multiples of this; 0 means 1
 }
 
@@ -30,7 +31,7 @@ func (t Terms) jitterUs() int64 { return 4*t.FiringUs + 2*t.ReadingUs }
 // ChangeUs is a: the greatest change of a true echo from one reading to the next, if the greatest delay is so much. Between the
 // two lie the cycle, the delay and the jitter of both firings.
 func (t Terms) ChangeUs(delayUs int64) int64 {
-	return int64(math.Ceil(t.Drift*float64(t.CycleUs+delayUs+2*t.FiringUs))) + t.jitterUs()
+	return int64(math.Ceil(t.Drift*float64(t.CycleUs+delayUs+2*t.FiringUs+t.LateUs))) + t.jitterUs()
 }
 
 // ThresholdUs is the least threshold that lets a true echo pass.
