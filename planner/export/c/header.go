@@ -52,6 +52,7 @@ func Write(w io.Writer, p *plan.Plan) error {
 	h.head(hash)
 	h.constants(hash)
 	h.table()
+	h.delays()
 	h.checks()
 	h.line("#endif /* ECHOWRIGHT_FIRING_H */")
 	_, err = w.Write(h.b.Bytes())
@@ -161,6 +162,7 @@ func (h *header) checks() {
 	check("sensors_fit", "ECHOWRIGHT_SENSORS <= UINT16_MAX")
 	check("cycle_fits_a_wrapping_counter", "ECHOWRIGHT_CYCLE_TICKS <= UINT32_C(0x7fffffff)")
 	check("tick_known", "ECHOWRIGHT_TICK_NS > 0")
+	h.delayChecks(check)
 	for i, f := range s.Firings {
 		check(fmt.Sprintf("window_%d", i), fmt.Sprintf("UINT32_C(%d) < UINT32_C(%d) && UINT32_C(%d) <= ECHOWRIGHT_CYCLE_TICKS", f.ListenFromTicks, f.ListenUntilTicks, f.ListenUntilTicks))
 		if i > 0 {
