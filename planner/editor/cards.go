@@ -224,6 +224,7 @@ func platesOf(code string) []string {
 		"cycle-over-budget":      {"cycle"}, "group-lasts": {"cycle"}, "must-take-turns": {"cycle", "disturbance"}, "fires-by-itself": {"cycle", "disturbance"},
 		"peak-current": {"cycle"}, "not-proven": {"cycle"}, "cannot": {"cycle"}, "one-reader": {"cycle"}, "own-line": {"cycle"},
 		"rail-forces-turns": {"cycle"}, "chain-parted": {"cycle"}, "fires-too-seldom": {"cycle"}, "chain-early": {"cycle", "disturbance"},
+		"delays-cost": {"cycle", "disturbance"}, "delays-cannot": {"cycle", "disturbance"},
 	}[code]
 }
 

@@ -172,7 +172,7 @@ func (e *Editor) keyRows(path string, keys []string) (rows []row) {
 				inner = append(inner, b.Key())
 			}
 			rows = append(rows, e.keyRows(path+"."+k, inner)...)
-		case r.Form == layout.Map && slices.Contains([]string{"beam", "timing", "supply"}, k): // figures of a card that are left open can be typed
+		case r.Form == layout.Map && slices.Contains([]string{"beam", "timing", "supply", "delays"}, k): // figures of a card that are left open can be typed, and a wish
 			var inner []string
 			for _, b := range below(r.Path) {
 				inner = append(inner, b.Key())

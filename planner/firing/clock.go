@@ -29,6 +29,9 @@ type Clock struct {
 	NeedsUs int64
 	// ListenM is the farthest distance its window admits for certain, m.
 	ListenM float64
+	// DelayUs is how much later than planned it may fire in some cycles. The times above count from the firing as it then comes; the
+	// scheduler is given jobs that end so much later.
+	DelayUs int64
 }
 
 // Clocks returns the clockwork of every sensor; ears[i] belongs to sc.Sensors[i].

@@ -26,6 +26,8 @@ const (
 	CodeChainParted = "chain-parted"
 	CodeChainEarly  = "chain-early"
 	CodeSeldom      = "fires-too-seldom"
+	CodeDelays      = "delays-cost"
+	CodeNoDelays    = "delays-cannot"
 )
 
 func (w *work) findings() []plan.Finding {
@@ -38,6 +40,7 @@ func (w *work) findings() []plan.Finding {
 	fs = append(fs, w.windowsFixed()...)
 	fs = append(fs, w.peakCurrent()...)
 	fs = append(fs, w.chained...)
+	fs = append(fs, w.delayed.findings(w)...)
 	if w.sc.Wishes.Style == plan.AsRead {
 		return append(fs, w.goesWrong()...)
 	}
@@ -145,7 +148,7 @@ func (w *work) groupsLast() []plan.Finding {
 	groups, jobs := map[reason][]string{}, map[reason][]int{}
 	for g, all := range w.t.Groups {
 		job, t := w.longest(all)
-		if t.us <= w.clocks[w.sensors[job]].NeedsUs {
+		if c := w.clocks[w.sensors[job]]; t.us <= c.NeedsUs+c.DelayUs {
 			continue
 		}
 		r := reason{w.sc.Sensors[w.sensors[job]].Kind, t.cause, plan.Milliseconds(t.us)}

@@ -34,11 +34,11 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 	w := &work{ctx: ctx, sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors, o: o}
 	free := w.unrailed()
 	w.rails = free.AtOnce != p.AtOnce || len(free.Resources) != len(p.Resources)
-	find := w.arrange
-	if sc.Wishes.Style == plan.AsRead {
-		find = w.layAsRead
+	if err := w.find(); err != nil {
+		return Result{}, err
 	}
-	if err := find(); err != nil {
+	w, err := w.withDelays()
+	if err != nil {
 		return Result{}, err
 	}
 	w.setPaces()
@@ -50,11 +50,20 @@ func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk
 	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
 }
 
+// find finds the timetable in the style wished.
+func (w *work) find() error {
+	if w.sc.Wishes.Style == plan.AsRead {
+		return w.layAsRead()
+	}
+	return w.arrange()
+}
+
 // work is one firing plan in the making.
 type work struct {
 	read     *asRead      // nil but in style as-read
 	slots    *slotsAnswer // nil but in style staggered
 	often    *often       // nil where every sensor fires once a cycle
+	delayed  *delayed     // nil where no delays are wished
 	hitsUs   [][2]int64   // by arc
 	ctx      context.Context
 	sc       *scene.Scene
@@ -136,8 +145,9 @@ func (w *work) schedule() plan.Schedule {
 		NotKept:      w.notKept(),
 		Clash:        w.demands(),
 		AllAtOnce:    harmedPairs(w.sc, w.clocks, w.arcs),
+		Delays:       w.delayed.plan(w),
 	}
-	s.Met = w.cannot == nil && w.within() && w.notKept() == "" && s.RefreshKept() == len(s.Refresh)
+	s.Met = w.cannot == nil && w.within() && w.notKept() == "" && s.RefreshKept() == len(s.Refresh) && w.delayed.can()
 	for _, jobs := range w.t.Groups {
 		s.Groups = append(s.Groups, w.names(jobs))
 	}
@@ -168,10 +178,12 @@ func (w *work) schedule() plan.Schedule {
 		}
 		fired++
 		j, c := w.p.Jobs[f.Job], w.clocks[w.sensors[f.Job]]
+		j.CloseUs, j.BusyUs = j.CloseUs-c.DelayUs, j.BusyUs-c.DelayUs
 		firing := plan.Firing{
 			Sensor: w.name(f.Job), Group: g + 1, AtUs: f.AtUs, MayHearFromUs: f.AtUs + j.OpenUs,
 			ListenFromUs: f.AtUs + c.DeafUs, ListenUntilUs: f.AtUs + j.CloseUs,
-			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job], StartedBy: starts[f.Job],
+			BusyUntilUs: f.AtUs + j.BusyUs, LateUntilUs: f.AtUs + late[f.Job] - c.DelayUs, StartedBy: starts[f.Job],
+			DelaysUs: w.delayed.table(f.Job),
 		}
 		if at := ticks.at[g]; s.Style != plan.AsRead {
 			firing.AtTicks, firing.ListenFromTicks = at, at+ticks.floor(c.DeafUs)
@@ -187,6 +199,11 @@ func (w *work) lastHeard() []int64 {
 	late := make([]int64, len(w.p.Jobs))
 	for _, a := range w.p.Arcs {
 		late[a.From] = max(late[a.From], a.UntilUs+2*w.p.JitterUs)
+	}
+	for j, us := range late {
+		if us == 0 {
+			late[j] = w.clocks[w.sensors[j]].DelayUs
+		}
 	}
 	return late
 }

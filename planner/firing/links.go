@@ -103,7 +103,7 @@ func (w *work) early(hits [][2]int64) {
 				continue
 			}
 			starts, ends := a.SpanUs(0)
-			us, ok := w.meetsEarly(instance.Arc{From: from, To: to, FromUs: starts, UntilUs: ends}, at, chain)
+			us, ok := w.meetsEarly(instance.Arc{From: from, To: to, FromUs: starts, UntilUs: ends + w.clocks[a.From].DelayUs}, at, chain)
 			if had := hits[k]; ok && had[1] > had[0] {
 				us = [2]int64{min(us[0], had[0]), max(us[1], had[1])}
 			}

@@ -6,6 +6,7 @@ import (
 
 	"echowright/planner/crosstalk"
 	"echowright/planner/scene"
+	"echowright/scheduler/delays"
 	"echowright/scheduler/instance"
 )
 
@@ -40,7 +41,11 @@ func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.
 		}
 	}
 	shared(sc, clocks, job, &p)
-	return p, sensors
+	late := make([]int64, len(sensors))
+	for j, i := range sensors {
+		late[j] = clocks[i].DelayUs
+	}
+	return delays.Widen(p, late), sensors
 }
 
 // every is how soon sensor i shall fire again, µs; 0: not asked.

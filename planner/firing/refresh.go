@@ -96,7 +96,7 @@ func (w *work) refresh() (all []plan.Refresh) {
 		for k := 1; k < len(at[j]); k++ {
 			longest = max(longest, at[j][k]-at[j][k-1])
 		}
-		kept := int64(math.Ceil(float64(longest)*t.tick-slack)) + 2*w.p.JitterUs
+		kept := int64(math.Ceil(float64(longest)*t.tick-slack)) + 2*w.p.JitterUs + w.clocks[i].DelayUs
 		all = append(all, plan.Refresh{Sensor: w.name(j), Times: len(at[j]), AskedUs: asked, KeptUs: kept, Met: kept <= asked})
 	}
 	return all

@@ -72,8 +72,8 @@ func (w *work) swapped(jobs []int) change {
 	return func(p *instance.Problem) {
 		for _, j := range jobs {
 			c, was := w.clocks[w.sensors[j]], p.Jobs[j].BusyUs
-			p.Jobs[j].CloseUs = max(c.NeedsUs, c.OpenUs, c.DeafUs)
-			p.Jobs[j].BusyUs = c.NeedsUs + c.TransferUs
+			p.Jobs[j].CloseUs = max(c.NeedsUs, c.OpenUs, c.DeafUs) + c.DelayUs
+			p.Jobs[j].BusyUs = c.NeedsUs + c.TransferUs + c.DelayUs
 			p.Resources = sooner(p.Resources, j, was-p.Jobs[j].BusyUs, p.Jobs[j].BusyUs)
 		}
 	}
@@ -110,7 +110,7 @@ func (w *work) several(p *instance.Problem) {
 // sooner is the least turn of a job whose module would do what is wanted and no more.
 func (w *work) sooner(job int) turn {
 	c := w.clocks[w.sensors[job]]
-	least := turn{us: c.NeedsUs, cause: window, to: -1}
+	least := turn{us: c.NeedsUs + c.DelayUs, cause: window, to: -1}
 	if l := w.late[job]; l.us > least.us+pauseUs(w.p) {
 		least = l
 	}
@@ -258,7 +258,7 @@ func (w *work) swap(jobs []int) string {
 	var was int64
 	lo, hi, fetched := int64(math.MaxInt64), int64(0), ""
 	for _, j := range jobs {
-		was = max(was, w.turn(j).us)
+		was = max(was, w.turn(j).us-w.clocks[w.sensors[j]].DelayUs)
 		free := w.onCard(w.clocks[w.sensors[j]].NeedsUs)
 		lo, hi = min(lo, free), max(hi, free)
 		if w.clocks[w.sensors[j]].TransferUs > 0 {
@@ -336,6 +336,7 @@ func (w *work) shortened(all []plan.Change) change {
 			i := slices.IndexFunc(sc.Sensors, func(s scene.Sensor) bool { return s.Name == c.Sensor })
 			sc.Sensors[i].ListenM = c.ListenM
 			clocks[i] = w.o.Clock(&sc, i)
+			clocks[i].DelayUs = w.clocks[i].DelayUs
 		}
 		*p, _ = Problem(&sc, clocks, w.arcs)
 	}
@@ -347,7 +348,11 @@ func (w *work) stops(i int) float64 {
 	if m == nil {
 		return 0
 	}
-	wait := float64(max(1, m.Of, m.Confirm))*(w.ticks().realisedUs()*(1+w.sc.Controller.ClockError)+2*float64(up(w.sc.Wishes.Jitter)))/1e6 + 2*float64(w.clocks[i].BusyUs)/1e6
+	readings := max(1, m.Of, m.Confirm)
+	if w.delayed != nil {
+		readings++ // the first needs one before it to agree with
+	}
+	wait := float64(readings)*(w.ticks().realisedUs()*(1+w.sc.Controller.ClockError)+2*float64(up(w.sc.Wishes.Jitter)))/1e6 + 2*float64(w.clocks[i].BusyUs+w.clocks[i].DelayUs)/1e6
 	far := 0.0
 	for _, p := range w.sc.Body.Outline {
 		far = math.Max(far, p.Sub(w.sc.Sensors[i].At).Norm())

@@ -12,10 +12,14 @@ import (
 
 // why says in a first line what makes the cycle as long as it is, and in the lines after it the scheduler's own proof.
 func (w *work) why() string {
-	if w.t.Why == "" {
-		return w.inShort()
+	text := w.inShort()
+	if w.t.Why != "" {
+		text += "\n" + w.t.Why
 	}
-	return w.inShort() + "\n" + w.t.Why
+	if cost := w.delayed.cost(w); cost != "" {
+		text += "\n" + cost
+	}
+	return text
 }
 
 func (w *work) inShort() string {

@@ -66,6 +66,9 @@ func analyse(sc *scene.Scene, p *plan.Plan, ways []scene.Way) Result {
 	if m := sc.Motion; m != nil {
 		t.confirm, t.readings = max(1, m.Confirm), max(1, m.Of, m.Confirm)
 	}
+	if d := p.Schedule.Delays; d != nil && d.TableCycles > 0 { // the first that counts must agree with one before it
+		t.confirm, t.readings = t.confirm+1, t.readings+1
+	}
 	t.watches = watchesOf(sc, p)
 	r := Result{Warnings: []plan.Warning{}}
 	if sc.Motion != nil {

@@ -82,6 +82,9 @@ func (w *watch) fire(name string, s plan.Schedule, slow float64) {
 			w.first = append(w.first, float64(at)*tick/1e6*slow)
 		}
 	}
+	if w.delayed(name, s, slow) {
+		return
+	}
 	for i, at := range w.first {
 		next := float64(cycle*tick/1e6*slow) + w.first[0]
 		if i+1 < len(w.first) {
@@ -89,6 +92,33 @@ func (w *watch) fire(name string, s plan.Schedule, slow float64) {
 		}
 		w.gaps = append(w.gaps, next-at)
 	}
+}
+
+// delayed takes the firings of as many cycles as it takes for their delays to repeat; false where they have none.
+func (w *watch) delayed(name string, s plan.Schedule, slow float64) bool {
+	if s.Delays == nil || s.Delays.TableCycles == 0 {
+		return false
+	}
+	at := w.first
+	w.first = nil
+	cycles := s.Delays.TableCycles
+	for n := range cycles {
+		k := 0
+		for _, f := range s.Firings {
+			if f.Sensor == name {
+				w.first = append(w.first, at[k]+float64(float64(n)*s.RealisedCycleUs+float64(f.DelaysUs[n%len(f.DelaysUs)]))/1e6*slow)
+				k++
+			}
+		}
+	}
+	for i, t := range w.first {
+		if i+1 < len(w.first) {
+			w.gaps = append(w.gaps, w.first[i+1]-t)
+		} else {
+			w.gaps = append(w.gaps, float64(float64(cycles)*s.RealisedCycleUs)/1e6*slow+w.first[0]-t)
+		}
+	}
+	return true
 }
 
 // fires is false for a sensor that the table never fires.

@@ -28,6 +28,12 @@ var firingRules = []Rule{
 	{Path: "wishes.jitter", Form: Quantity, Units: times, Within: "0..1000 ms", Default: "0.1 ms", Doc: "Each firing may be off by up to this, plus or minus.", Good: "0.1 ms", Bad: "0.1 dB"},
 	{Path: "wishes.refresh", Form: BySensor, Most: MaxSensors, Doc: "Longest time from one firing of a sensor to its next, the jitter of both included, by the names of sensors, such as `bow.1`, or of their entries. Such sensors may fire several times a cycle.", Good: "{bow: 60 ms, side.left: 240 ms}", Bad: "60 ms"},
 	{Path: "wishes.refresh.*", Form: Quantity, Units: times, Within: "1 ms..100 s", Doc: "Longest time from one firing to the next of this sensor, or of each of this entry.", Good: "60 ms", Bad: "60"},
+	{Path: "wishes.delays", Form: Map, Doc: "Against ghosts that keep coming: each firing comes later by a delay that changes from cycle to cycle, and a reading that differs too much from the one before is dropped. Without it every cycle is alike.", Good: "{way: alternating, movers: 1.6 m/s}", Bad: "20 ms"},
+	{Path: "wishes.delays.way", Form: Choice, Words: []string{"alternating", "dithered"}, Need: true, Doc: "Alternating: each sensor fires later in every second cycle, by as few different delays as do. Dithered: every firing comes later by a time drawn anew.", Good: "alternating", Bad: "random"},
+	// A person's walk: 1600 mm/s in ISO 13855:2010, from memory.
+	{Path: "wishes.delays.movers", Form: Quantity, Units: speeds, Within: "0..50 m/s", Default: "1.6 m/s", Doc: "Greatest speed of things around; with the machine's own it says how much a true echo may change from one reading to the next.", Good: "0 m/s", Bad: "-1 m/s"},
+	{Path: "wishes.delays.span", Form: Quantity, Units: times, Within: "0.1..1000 ms", When: "way: dithered", Default: "20 ms", Doc: "Longest delay that is drawn; the shortest is none.", Good: "20 ms", Bad: "20 s"},
+	{Path: "wishes.delays.seed", Form: Whole, Within: "1..1000000000", When: "way: dithered", Default: "1", Doc: "What the delays are drawn from: the same seed gives the same table.", Good: "7", Bad: "0"},
 	{Path: "wishes.first-warning", Form: Quantity, Units: times, Within: "1 ms..600 s", Doc: "Longest time from power on to the first warning.", Good: "1.2 s", Bad: "1.2"},
 }
 

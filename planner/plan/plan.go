@@ -300,6 +300,8 @@ type Firing struct {
 	ListenFromTicks  int64 `json:"listen_from_ticks"`
 	ListenUntilTicks int64 `json:"listen_until_ticks"`
 	BusyUntilTicks   int64 `json:"busy_until_ticks"`
+	// DelaysUs is by how much the firing, and all times above with it, comes later in cycle 0, 1 …; they repeat. See Schedule.Delays.
+	DelaysUs []int64 `json:"delays_us,omitempty"`
 }
 
 // Styles of a Schedule.
@@ -344,6 +346,8 @@ type Schedule struct {
 	Clash []Demand `json:"clash,omitempty"`
 	// AllAtOnce counts the ordered pairs that would disturb each other if every sensor fired together.
 	AllAtOnce int `json:"harmed_if_all_at_once"`
+	// Delays is how firings come later from cycle to cycle; nil where that is not wished.
+	Delays *Delays `json:"delays,omitempty"`
 }
 
 // Refresh is how often a sensor fires.

@@ -86,11 +86,15 @@ func (p *Plan) Scheduled(sensor string) bool {
 // until when after g's trigger. What f hears of its own burst in the same firing is the echo it waits for.
 func (p *Plan) meets(a Arc, f, g Firing) (us [2]int64, ok bool) {
 	cycle := p.Schedule.CycleUs
+	same := f.Sensor == g.Sensor && f.AtUs == g.AtUs
+	// Either may fire later by any of its delays.
+	a.UntilUs += f.MostDelayUs()
+	g.ListenUntilUs += g.MostDelayUs()
 	for back := int64(0); f.AtUs+a.UntilUs-back*cycle > g.MayHearFromUs-cycle; back++ {
 		from, until := f.AtUs+a.FromUs-back*cycle, f.AtUs+a.UntilUs-back*cycle
 		// g of this cycle and of the next: f may fire after g.
 		for _, shift := range []int64{0, cycle} {
-			own := f == g && shift == 0 && back == 0
+			own := same && shift == 0 && back == 0
 			if own || from >= g.ListenUntilUs+shift || until <= g.MayHearFromUs+shift {
 				continue
 			}

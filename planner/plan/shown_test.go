@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"reflect"
 	"testing"
 )
 
@@ -71,7 +72,7 @@ func TestTickedIsWhatRuns(t *testing.T) {
 	}}
 	got := s.Ticked()
 	want := Firing{Sensor: "b", AtUs: 15500, AtTicks: 31, MayHearFromUs: 15529, ListenFromUs: 15629, ListenUntilUs: 29571, BusyUntilUs: 29571, LateUntilUs: 44529}
-	if got.CycleUs != 31000 || got.Firings[1] != want || s.Firings[1].AtUs != 15271 || got.Firings[0] != s.Firings[0] {
+	if got.CycleUs != 31000 || !reflect.DeepEqual(got.Firings[1], want) || s.Firings[1].AtUs != 15271 || !reflect.DeepEqual(got.Firings[0], s.Firings[0]) {
 		t.Errorf("%+v", got)
 	}
 }

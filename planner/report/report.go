@@ -54,6 +54,8 @@ func Write(w io.Writer, p *plan.Plan) error {
 		"orders":   orders,
 		"around":   around,
 		"untold":   untold,
+		"delayed":  delayed,
+		"dropping": dropping,
 		"span":     plan.LengthSpan,
 		"sides":    draw.SideGroups,
 		"groups":   bySeverity,

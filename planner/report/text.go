@@ -17,6 +17,7 @@ func Summary(w io.Writer, p *plan.Plan, colour bool) error {
 	t.verdict()
 	t.demands()
 	t.mend()
+	t.delays()
 	t.wrongReadings()
 	t.restsOn()
 	_, err := io.WriteString(w, t.b.String())
@@ -42,6 +43,9 @@ func Firing(w io.Writer, p *plan.Plan, colour bool) error {
 	t.line("%s", s.Why)
 	if len(s.Firings) > 0 {
 		t.firings(s)
+	}
+	for _, l := range delayLines(p) {
+		t.line("%s", l)
 	}
 	if says := untold(p); len(says) > 0 {
 		t.line("\n%s", strings.Join(says, "\n"))
@@ -258,7 +262,7 @@ func states(p *plan.Plan) []string {
 
 // firingDemands are what is asked of the firing of the whole array.
 func firingDemands(p *plan.Plan) []demand {
-	return slices.Concat([]demand{disturbanceDemand(p), cycleDemand(p)}, refreshDemands(p), tableDemand(p), readyDemand(p))
+	return slices.Concat([]demand{disturbanceDemand(p), cycleDemand(p)}, refreshDemands(p), delaysDemand(p), tableDemand(p), readyDemand(p))
 }
 
 // refreshDemands are how often sensors shall fire, those alike in one.

@@ -48,6 +48,9 @@ func TestRefusals(t *testing.T) {
 		{"swept: {way: forward, reach: 1 m}", "polygon: [[0.1 m, 0 m], [0.2 m, 0 m], [0.2 m, 0.2 m]]", "polygon: ", `zone "ahead" lies wholly inside the body`, "beyond the outline"},
 		{"swept: {way: forward, reach: 1 m}", "sector: {centre: [0 m, 0 m], radius: 0.1..0.3 m, bearing: 0..360 deg}", "sector: ", `lies wholly inside the body`, ""},
 		{"swept: {way: forward, reach: 1 m}", "sector: {from: rear, left: 1 m, radius: 1..2 m, bearing: 0..20 deg}", "left: ", "the rear side reaches from", ""},
+		{"style: slots", "style: as-read, delays: {way: alternating}", "way: ", "delays count from a table's times, and style as-read keeps no table", "style: slots or staggered"},
+		{"jitter: 0.1 ms}", "jitter: 0.1 ms, delays: {way: dithered, span: 300 ms}}", "span: ", "delays of up to 300 ms do not fit a cycle of 250 ms", "longer cycle"},
+		{"cycle: 250 ms", "cycle: 20 ms, delays: {way: dithered}", "way: ", "delays of up to 20 ms do not fit a cycle of 20 ms", ""},
 		{"share: 90 %", "seen-by: 4, share: 90 %", "seen-by: ", "seen by 4 sensors, there are 3", ""},
 		{"shape: post, diameter: 50 mm, height: 0..0.9 m", "shape: kerb, height: 20..90 mm", "height: ", "starts at 20 mm", "0..90 mm"},
 	} {

@@ -52,6 +52,7 @@ func (r *resolver) firing() {
 		Guard:        seconds(r.value(w, "guard").Num()),
 		Jitter:       seconds(r.value(w, "jitter").Num()),
 		FirstWarning: optionalTime(w, "first-warning"),
+		Delays:       r.delays(w),
 	}
 	t := group(r.doc, "tolerance")
 	r.sc.Tolerance = scene.Tolerance{

@@ -358,8 +358,17 @@ type Wishes struct {
 	Jitter time.Duration // each firing may be off by up to ± this
 	// Refresh is, by sensor, the longest time from one firing to the next; 0: not asked. Empty: asked of none.
 	Refresh []time.Duration
+	Delays Delays
 	// FirstWarning is how long after power-up the first warning may come; 0: not asked.
 	FirstWarning time.Duration
+}
+
+// Delays are how much later firings come in which cycle, against ghosts that keep coming.
+type Delays struct {
+	Way      string        // "alternating", "dithered"; empty: none
+	MoversMS float64       // greatest speed of things around
+	Span     time.Duration // dithered: delays are from 0 to this
+	Seed     uint64        // dithered
 }
 
 // Way is a direction of travel along the body.

@@ -52,6 +52,7 @@ func Write(w io.Writer, p *plan.Plan) error {
 	h.head(hash)
 	h.constants(hash)
 	h.table()
+	h.delays()
 	h.checks()
 	h.line("#endif /* ECHOWRIGHT_FIRING_H */")
 	_, err = w.Write(h.b.Bytes())
@@ -172,6 +173,7 @@ func (h *header) checks() {
 	check("sensors_fit", "ECHOWRIGHT_SENSORS <= UINT16_MAX")
 	check("cycle_fits_a_wrapping_counter", "ECHOWRIGHT_CYCLE_TICKS <= UINT32_C(0x7fffffff)")
 	check("tick_known", "ECHOWRIGHT_TICK_NS > 0")
+	h.delayChecks(check)
 	for i, f := range s.Firings {
 		from := int64(0) // a group is over when the cycle is; a window of its own time may end in the next
 		if s.Style == plan.Staggered {

@@ -1,0 +1,276 @@
+package firing
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"echowright/planner/acoustics"
+	"echowright/planner/plan"
+	"echowright/planner/scene"
+	"echowright/scheduler"
+	"echowright/scheduler/delays"
+	"echowright/scheduler/ghosts"
+	"echowright/scheduler/instance"
+)
+
+// tableCycles is how many cycles a table of dithered delays holds before it repeats: at 60 ms some 4 s, and 128 bytes a sensor.
+const tableCycles = 64
+
+// oldest is how many cycles old the sound is that is played against chosen delays. What is older shifts as that of the same parity.
+const oldest = 3
+
+// delayed is what became of a wish for delays.
+type delayed struct {
+	without   int64 // cycle without them, us, as the controller runs it
+	closing   closing
+	terms     delays.Terms
+	cannot    string
+	hearing   delays.Hearing
+	classes   delays.Classes     // alternating
+	choice    delays.Alternating // alternating
+	drawn     delays.Dithered    // dithered
+	rows      []delays.Inequality
+	threshold int64
+	tables    [][]int64 // of each job
+}
+
+// closing is how fast paths of sound change.
+type closing struct {
+	ms    float64 // greatest speed at which anything draws near or away
+	drift float64 // how much later or sooner an echo may come for every unit of time
+}
+
+// closingOf adds up the machine's speed, its turn at the sensor farthest out, and what moves around. Of what draws away at v sound
+// takes (2 v)/(c - v) longer for every unit of time, more than what it takes less of what draws near; c is the slowest. The time
+// between firings and that of readings are by a clock that may be off.
+func closingOf(sc *scene.Scene) (closing, error) {
+	v := sc.Wishes.Delays.MoversMS
+	if m := sc.Motion; m != nil {
+		out := 0.0
+		for _, s := range sc.Sensors {
+			out = math.Max(out, s.At.Norm())
+		}
+		v += m.SpeedMS + float64(out*math.Max(math.Abs(m.TurnRadS.Lo), math.Abs(m.TurnRadS.Hi)))
+	}
+	slowest, _ := acoustics.SpeedSpan(sc.Air)
+	if v >= slowest.Value {
+		return closing{ms: v}, &delays.Cannot{Why: fmt.Sprintf("things that draw near or away at %.4g m/s outrun sound", v)}
+	}
+	by := (1 + sc.Controller.ClockError) * (1 + sc.Controller.ClockError)
+	return closing{v, by * 2 * v / (slowest.Value - v)}, nil
+}
+
+// stepUs is the least whole number of microseconds that is a whole number of ticks.
+func stepUs(tick time.Duration) int64 {
+	ns := max(1, tick.Nanoseconds())
+	a, b := ns, int64(1000)
+	for b > 0 {
+		a, b = b, a%b
+	}
+	return ns / a
+}
+
+// termsOf is what readings of a problem are taken under. A link of a chain fires when the one before is done: that may be as soon as
+// it may hear, or as late as it can last.
+func termsOf(sc *scene.Scene, p instance.Problem, c closing) delays.Terms {
+	t := delays.Terms{FiringUs: p.JitterUs, Drift: c.drift, StepUs: stepUs(sc.Controller.Tick), ReadingUs: up(sc.Controller.Tick)}
+	occupied := p.OccupiedUs()
+	for _, chain := range p.Order {
+		us := int64(0)
+		for _, j := range chain[:len(chain)-1] {
+			us += occupied[j] - p.Jobs[j].OpenUs
+		}
+		t.LateUs = max(t.LateUs, us)
+	}
+	return t
+}
+
+// hearingOf is who hears whom by any arc, whether a timetable keeps them apart or not.
+func hearingOf(p instance.Problem) delays.Hearing {
+	h := delays.Hearing{Jobs: len(p.Jobs)}
+	for _, a := range p.Arcs {
+		if a.From != a.To {
+			h.Pairs = append(h.Pairs, [2]int{a.From, a.To})
+		}
+	}
+	h.Alike = append(h.Alike, p.Together...)
+	h.Alike = append(h.Alike, p.Order...)
+	return h
+}
+
+// noDelays is why sensors that fire several times a cycle get none.
+const noDelays = "some sensors fire several times a cycle to keep their refresh, each time with the delay of that cycle, so that their ghosts would repeat"
+
+// withDelays is the firing plan with the delays wished, if there are any.
+func (w *work) withDelays() (*work, error) {
+	wish := w.sc.Wishes.Delays
+	if wish.Way == "" || w.cannot != nil || w.read != nil || len(w.p.Jobs) == 0 {
+		return w, nil
+	}
+	if w.often != nil {
+		w.delayed = &delayed{cannot: noDelays}
+		return w, nil
+	}
+	d := &delayed{without: int64(math.Ceil(w.ticks().realisedUs())), hearing: hearingOf(w.p)}
+	w.delayed = d
+	again, err := w.choose(wish)
+	var no *delays.Cannot
+	var contradiction *instance.Cannot
+	switch {
+	case errors.As(err, &no):
+		d.cannot = no.Why
+		return w, nil
+	case errors.As(err, &contradiction):
+		d.cannot = "no cycle holds whatever delay each firing has: " + contradiction.Wrong
+		return w, nil
+	case err != nil:
+		return w, err
+	}
+	again.delayed = d
+	return again, d.play()
+}
+
+// choose finds delays and the timetable that holds with them.
+func (w *work) choose(wish scene.Delays) (again *work, err error) {
+	d := w.delayed
+	if d.closing, err = closingOf(w.sc); err != nil {
+		return nil, err
+	}
+	d.terms = termsOf(w.sc, w.p, d.closing)
+	realised := func(late []int64) (int64, error) {
+		if again, err = w.fresh(late); err != nil {
+			return 0, err
+		}
+		if again.cannot != nil {
+			return 0, again.cannot
+		}
+		if again.often != nil {
+			return 0, &delays.Cannot{Why: noDelays}
+		}
+		d.terms.LateUs = termsOf(w.sc, again.p, d.closing).LateUs
+		return int64(math.Ceil(again.ticks().realisedUs())), nil
+	}
+	if wish.Way == plan.Dithered {
+		span := wish.Span.Microseconds() / d.terms.StepUs * d.terms.StepUs
+		if d.terms.CycleUs, err = realised(filled(len(w.p.Jobs), span)); err != nil {
+			return nil, err
+		}
+		return again, d.draw(span, wish.Seed)
+	}
+	if d.classes, err = delays.Classify(w.ctx, d.hearing, w.t.Groups, scheduler.Options{Nodes: w.o.Nodes}); err != nil {
+		return nil, err
+	}
+	late := make([]int64, len(w.p.Jobs))
+	var got int64
+	err = settle(d.without, func(us int64) (int64, error) {
+		d.terms.CycleUs = us
+		if d.choice, err = delays.Choose(d.terms, d.classes.Count); err != nil {
+			return 0, err
+		}
+		for j, k := range d.classes.Of {
+			late[j] = d.choice.DelaysUs[k]
+		}
+		before := d.terms.LateUs
+		got, err = realised(late)
+		if d.terms.LateUs > before { // longer delays have made a chain's links later than these delays were made for
+			got = max(got, us+1)
+		}
+		return got, err
+	})
+	if err != nil {
+		return nil, err
+	}
+	d.terms.CycleUs, d.threshold = got, d.choice.ThresholdUs
+	for _, us := range late {
+		d.tables = append(d.tables, []int64{0, us})
+	}
+	d.rows = d.choice.Inequalities(d.terms, d.classes, w.living())
+	return again, nil
+}
+
+// draw fills the tables of dithered delays.
+func (d *delayed) draw(spanUs int64, seed uint64) (err error) {
+	of, sets := d.hearing.Sets()
+	if d.drawn, err = delays.Dither(d.terms, sets, tableCycles, spanUs, seed); err != nil {
+		return err
+	}
+	d.threshold = d.drawn.ThresholdUs
+	for _, s := range of {
+		d.tables = append(d.tables, d.drawn.TablesUs[s])
+	}
+	d.rows = []delays.Inequality{{Name: delays.TrueEcho, LeftUs: d.terms.ChangeUs(d.drawn.MostUs), RightUs: d.threshold, Jobs: [2]int{-1, -1}}}
+	return nil
+}
+
+// fresh is the work begun anew with firings that may come so much later.
+func (w *work) fresh(late []int64) (*work, error) {
+	again := &work{ctx: w.ctx, sc: w.sc, arcs: w.arcs, o: w.o, rails: w.rails, clocks: append([]Clock(nil), w.clocks...)}
+	for j, i := range w.sensors {
+		again.clocks[i].DelayUs = late[j]
+	}
+	again.p, again.sensors = Problem(w.sc, again.clocks, w.arcs)
+	return again, again.find()
+}
+
+func filled(n int, us int64) []int64 {
+	list := make([]int64, n)
+	for i := range list {
+		list[i] = us
+	}
+	return list
+}
+
+// living is how long windows and own sounds of a work without delays last.
+func (w *work) living() delays.Living {
+	l := delays.Living{AudibleUs: make([]int64, len(w.p.Jobs))}
+	for _, j := range w.p.Jobs {
+		l.ListensUs = append(l.ListensUs, j.CloseUs)
+	}
+	for _, a := range w.p.Arcs {
+		if a.From == a.To {
+			l.AudibleUs[a.From] = max(l.AudibleUs[a.From], a.UntilUs)
+		}
+	}
+	return l
+}
+
+// play puts the delays to a checker that shares no code with what chose them: every true echo must count, and with alternating
+// delays no ghost but a sensor's own two cycles old, and those of sets that are alike.
+func (d *delayed) play() error {
+	rule := ghosts.Rule{
+		CycleUs: d.terms.CycleUs + d.terms.LateUs, FiringUs: d.terms.FiringUs, ReadingUs: d.terms.ReadingUs,
+		ThresholdUs: d.threshold, Drift: d.terms.Drift, DelaysUs: d.tables,
+	}
+	if lost := rule.Lost(); len(lost) > 0 {
+		return &scheduler.InternalError{Refusal: fmt.Errorf("delays drop a true echo of job %d", lost[0])}
+	}
+	if d.classes.Count == 0 {
+		return nil
+	}
+	var pairs [][2]int
+	for j := range d.tables {
+		pairs = append(pairs, [2]int{j, j})
+	}
+	for _, p := range d.classes.Pairs {
+		pairs = append(pairs, p, [2]int{p[1], p[0]})
+	}
+	for _, g := range rule.Accepted(pairs, oldest) {
+		if g.From != g.To || g.Back%2 != 0 {
+			return &scheduler.InternalError{Refusal: fmt.Errorf("delays let a ghost pass: sound of job %d, %d cycles old, read by job %d", g.From, g.Back, g.To)}
+		}
+	}
+	return nil
+}
+
+// can is false where delays are wished and there are none.
+func (d *delayed) can() bool { return d == nil || d.cannot == "" }
+
+// table is how much later a job fires, cycle by cycle.
+func (d *delayed) table(job int) []int64 {
+	if d == nil || d.cannot != "" {
+		return nil
+	}
+	return d.tables[job]
+}

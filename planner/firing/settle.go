@@ -1,0 +1,37 @@
+package firing
+
+import (
+	"fmt"
+	"math"
+
+	"echowright/scheduler/delays"
+)
+
+// Rounds and length at which a search for a cycle that its own delays fit is given up.
+const (
+	mostRounds  = 20
+	mostCycleUs = 100_000_000
+)
+
+// settle finds a cycle that fits the delays it asks for: the longer it is, the more an echo may change from one reading to the next,
+// the longer are the delays, and the longer is the cycle. cycleWith gives the cycle with delays made for one of us; settle returns
+// once that is no longer than us. It begins with first, follows the slope between its trials, and adds ever more to spare, so that it
+// ends soon; what is spared the delays have too much, by at most 1/4096 of the cycle in the second round, twice that in the third.
+func settle(first int64, cycleWith func(us int64) (int64, error)) error {
+	us, lastUs, lastGot := first, int64(0), int64(0)
+	for round := range mostRounds {
+		got, err := cycleWith(us)
+		if err != nil || got <= us {
+			return err
+		}
+		next := got
+		if slope := float64(got-lastGot) / float64(us-lastUs); round > 0 && slope > 0 && slope < 0.95 {
+			next = max(got, us+int64(math.Ceil(float64(got-us)/(1-slope))))
+		}
+		us, lastUs, lastGot = next+next>>max(2, 12-round), us, got
+		if us > mostCycleUs {
+			break
+		}
+	}
+	return &delays.Cannot{Why: fmt.Sprintf("the cycle grows with the delays and these with the cycle: at %.4g s they still do not fit each other", float64(lastUs)/1e6)}
+}
