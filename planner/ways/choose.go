@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"container/heap"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -29,14 +30,16 @@ const (
 // reason no sensor need have less than what the shares allow it with all others as they are.
 type choosing struct {
 	*work
-	all     []window
-	best    []int // the best state known; nil for none
-	bestUs  int64
-	least   bool
-	solved  map[string]int64
-	failed  [][]int
-	proven  bool // every cycle solved is the shortest
-	weighed int
+	all      []window
+	view     *view
+	lossless []int // windows cut one after the other so that nothing is lost; nil where they miss a demand all the same
+	best     []int // the best state known; nil for none
+	bestUs   int64
+	least    bool
+	solved   map[string]int64
+	failed   [][]int
+	proven   bool // every cycle solved is the shortest
+	weighed  int
 }
 
 // state is numbers into the lists of windows.
@@ -68,15 +71,18 @@ func sum(at []int) (n int) {
 	return n
 }
 
-// choose finds the best state.
-func (c *choosing) choose() error {
+// choose finds the best state, from one that loses nothing.
+func (c *choosing) choose(lossless []int) error {
 	c.solved, c.proven = map[string]int64{}, true
-	if c.best != nil {
-		us, err := c.us(c.best)
-		if err != nil {
+	ok, err := c.keeps(c.all, lossless)
+	if err != nil {
+		return err
+	}
+	if ok {
+		c.lossless, c.best = lossless, lossless
+		if c.bestUs, err = c.us(lossless); err != nil {
 			return err
 		}
-		c.bestUs = us
 	}
 	low := make([]int, len(c.all))
 	for k, o := range c.all {
@@ -123,6 +129,10 @@ func (c *choosing) choose() error {
 		if misses || !top {
 			continue
 		}
+		if !c.seesEnough(s.at) {
+			c.failed = append(c.failed, s.at)
+			continue
+		}
 		c.weighed++
 		ok, err := c.keeps(c.all, s.at)
 		if err != nil {
@@ -135,12 +145,78 @@ func (c *choosing) choose() error {
 		c.failed = append(c.failed, s.at)
 	}
 	open := q.Len() > 0 && (c.best == nil || (*q)[0].us < c.bestUs)
-	c.least = c.proven && !open
+	if c.least = c.proven && !open; c.best != nil && open {
+		if err := c.shorten(); err != nil {
+			return err
+		}
+	}
 	if c.best == nil || !c.shorter(c.bestUs) {
 		c.best = nil
 		return nil
 	}
 	return c.lengthen()
+}
+
+// shorten goes on from the best state, where the search was cut short: the next shorter window of the sensor that wins most and loses no
+// demand, until there is none.
+func (c *choosing) shorten() error {
+	for c.weighed = 0; c.weighed < mostWeighed; {
+		type step struct {
+			at []int
+			us int64
+		}
+		var next []step
+		for k := range c.best {
+			if c.best[k] == c.all[k].low {
+				continue
+			}
+			at := slices.Clone(c.best)
+			at[k]++
+			us, err := c.us(at)
+			if err != nil {
+				return err
+			}
+			if us < c.bestUs && !c.misses(at) && c.seesEnough(at) {
+				next = append(next, step{at, us})
+			}
+		}
+		slices.SortStableFunc(next, func(a, b step) int { return cmp.Compare(a.us, b.us) })
+		took := false
+		for _, s := range next {
+			c.weighed++
+			ok, err := c.keeps(c.all, s.at)
+			if err != nil {
+				return err
+			}
+			if ok {
+				c.best, c.bestUs, took = s.at, s.us, true
+				break
+			}
+			c.failed = append(c.failed, s.at)
+		}
+		if !took {
+			return nil
+		}
+	}
+	return nil
+}
+
+// seesEnough reports whether the lobes, cut to those windows, leave the zones what they cannot spare; where they do not, no analysis
+// need be asked.
+func (c *choosing) seesEnough(at []int) bool {
+	lobes := maps.Clone(c.view.lobes)
+	for k, o := range c.all {
+		for _, i := range o.sensors {
+			if at[k] > 0 {
+				c.view.cut(lobes, i, o.m[at[k]], true)
+			}
+		}
+	}
+	lost := map[int]float64{}
+	for z, m2 := range c.view.coveredM2(lobes) {
+		lost[z] = c.p.Coverage[z].CoveredM2 - m2
+	}
+	return c.spares(lost)
 }
 
 // misses reports whether windows are known to miss a demand: by the shares, or because others do that are no shorter.

@@ -20,8 +20,23 @@ type needs struct {
 type need struct {
 	zone int        // number in Plan.Coverage
 	set  region.Set // seen from above
-	up   float64    // how far above or below the sensor the target may answer, m
+	answer
 }
+
+// answer is where a target's echo comes from, seen from a sensor.
+type answer struct {
+	up   float64 // how far above or below it may be at the most, m
+	near float64 // how much nearer than its middle, m
+}
+
+// flatM is within what distance along the ground a window of m sees the target for certain.
+func (a answer) flatM(m float64) float64 { return math.Sqrt(math.Max(0, m*m-float64(a.up*a.up))) }
+
+// overM is what a window may be longer than its range needs, m: ticks and rounding.
+const overM = 0.02
+
+// farM is beyond what distance along the ground it is never seen by a window of m.
+func (a answer) farM(m float64) float64 { return m + a.near + overM }
 
 // sliverM2 is what the lobes' own error makes along their edges, and no place that anything stands at.
 const sliverM2 = 1e-4
@@ -66,18 +81,18 @@ func setOf(p plan.Polygon) region.Set {
 	return region.FromRings(rings...)
 }
 
-// needsOf is what sensor i is needed for.
-func (v *view) needsOf(i int) (n needs) {
+// needsOf is what sensor i is needed for where all see what lobes say.
+func (v *view) needsOf(i int, lobes map[lobeKey]region.Set) (n needs) {
 	s := v.sc.Sensors[i]
 	n.at = s.At
 	for z, c := range v.p.Coverage {
-		mine := region.Intersect(v.lobes[lobeKey{s.Name, c.Target, c.State}], v.zones[z])
+		mine := region.Intersect(lobes[lobeKey{s.Name, c.Target, c.State}], v.zones[z])
 		if mine.IsEmpty() {
 			continue
 		}
 		var others []region.Set
 		for k, o := range v.sc.Sensors {
-			if l := v.lobes[lobeKey{o.Name, c.Target, c.State}]; k != i && !l.IsEmpty() {
+			if l := lobes[lobeKey{o.Name, c.Target, c.State}]; k != i && !l.IsEmpty() {
 				others = append(others, l)
 			}
 		}
@@ -93,20 +108,24 @@ func (v *view) needsOf(i int) (n needs) {
 			}
 		}
 		if len(worth) > 0 {
-			n.pieces = append(n.pieces, need{z, region.Union(worth...), v.offLevel(s.HeightM, c.Target)})
+			n.pieces = append(n.pieces, need{z, region.Union(worth...), v.answer(s.HeightM, c.Target)})
 		}
 	}
 	return n
 }
 
-// offLevel is how far above or below a sensor a target may answer, m.
-func (v *view) offLevel(height float64, target string) float64 {
+// answer is where a target answers a sensor at some height.
+func (v *view) answer(height float64, target string) (a answer) {
 	for _, t := range v.sc.Targets {
-		if t.Name == target && (!t.HeightM.Contains(height) || t.Shape == scene.Sphere) {
-			return math.Max(math.Abs(t.HeightM.Lo-height), math.Abs(t.HeightM.Hi-height))
+		if t.Name != target {
+			continue
+		}
+		a.near = t.RadiusM
+		if !t.HeightM.Contains(height) || t.Shape == scene.Sphere {
+			a.up = math.Max(math.Abs(t.HeightM.Lo-height), math.Abs(t.HeightM.Hi-height))
 		}
 	}
-	return 0
+	return a
 }
 
 // farthestM is how far a sensor must listen for all it is needed for, m; 0 for nothing.
@@ -124,22 +143,49 @@ func (n needs) farthestM() (far float64) {
 // addLost adds the area that each zone loses if the sensor listens no farther than m, by number in Plan.Coverage.
 func (n needs) addLost(m float64, lost map[int]float64) {
 	for _, p := range n.pieces {
-		lost[p.zone] += region.Difference(p.set, disc(n.at, flat(m, p.up), true)).Area()
+		lost[p.zone] += region.Difference(p.set, disc(n.at, p.farM(m), true)).Area()
 	}
 }
 
-// cut leaves of the lobes of sensor i what a window of m admits for certain.
-func (v *view) cut(i int, m float64) {
+// cut leaves of the lobes of sensor i what a window of m admits for certain, or, outside, at the most.
+func (v *view) cut(lobes map[lobeKey]region.Set, i int, m float64, outside bool) {
 	s := v.sc.Sensors[i]
-	for k, l := range v.lobes {
+	for k, l := range lobes {
 		if k.sensor == s.Name {
-			v.lobes[k] = region.Intersect(l, disc(s.At, flat(m, v.offLevel(s.HeightM, k.target)), false))
+			far := v.answer(s.HeightM, k.target).flatM(m)
+			if outside {
+				far = v.answer(s.HeightM, k.target).farM(m)
+			}
+			lobes[k] = region.Intersect(l, disc(s.At, far, outside))
 		}
 	}
 }
 
-// flat is how far along the ground a slant of m reaches.
-func flat(m, up float64) float64 { return math.Sqrt(math.Max(0, m*m-up*up)) }
+// seesM is how far from a sensor the farthest place of any zone is that it sees, m.
+func (v *view) seesM(i int) float64 {
+	s := v.sc.Sensors[i]
+	n := needs{at: s.At}
+	for z, c := range v.p.Coverage {
+		if set := region.Intersect(v.lobes[lobeKey{s.Name, c.Target, c.State}], v.zones[z]); !set.IsEmpty() {
+			n.pieces = append(n.pieces, need{z, set, v.answer(s.HeightM, c.Target)})
+		}
+	}
+	return n.farthestM()
+}
+
+// coveredM2 is the area of each zone that enough sensors see where they see what lobes say, by number in Plan.Coverage.
+func (v *view) coveredM2(lobes map[lobeKey]region.Set) (m2 []float64) {
+	for z, c := range v.p.Coverage {
+		var in []region.Set
+		for _, s := range v.sc.Sensors {
+			if l := lobes[lobeKey{s.Name, c.Target, c.State}]; !l.IsEmpty() {
+				in = append(in, l)
+			}
+		}
+		m2 = append(m2, region.Intersect(region.AtLeast(max(1, c.Required.SeenBy), in...), v.zones[z]).Area())
+	}
+	return m2
+}
 
 // disc is a round region of radius m as a polygon within it, or, outside set, round it.
 func disc(at r2.Point, m float64, outside bool) region.Set {

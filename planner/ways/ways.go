@@ -34,16 +34,21 @@ func Find(ctx context.Context, sc *scene.Scene, p *plan.Plan, o Options) (*plan.
 	if err != nil {
 		return nil, err
 	}
-	all := &plan.Ways{CycleUs: w.usUs, BudgetUs: p.Schedule.BudgetUs, From: w.from, Front: []plan.Limit{}}
+	return w.all()
+}
+
+// all does the search.
+func (w *work) all() (*plan.Ways, error) {
+	all := &plan.Ways{CycleUs: w.usUs, BudgetUs: w.p.Schedule.BudgetUs, From: w.from, Front: []plan.Limit{}}
 	if len(w.problem.Jobs) == 0 {
 		all.Out, all.NoFront = w.ranked(), "there is nothing to fire"
-		return all, ctx.Err()
+		return all, w.ctx.Err()
 	}
 	// Independent of each other, so that they may be done side by side; what they find is put together in this order.
 	parts := [][]func(*work) error{{(*work).style, (*work).readings, (*work).lines, (*work).carriers}, {(*work).windows, (*work).arcs, (*work).draw}}
 	done := []*work{w, w.apart()}
 	faults := make([]error, len(parts))
-	err = parallel.Each(ctx, len(parts), runtime.GOMAXPROCS(0), func(i int) {
+	err := parallel.Each(w.ctx, len(parts), runtime.GOMAXPROCS(0), func(i int) {
 		for _, look := range parts[i] {
 			if faults[i] = look(done[i]); faults[i] != nil {
 				return
@@ -59,7 +64,7 @@ func Find(ctx context.Context, sc *scene.Scene, p *plan.Plan, o Options) (*plan.
 	}
 	all.Out, all.Choice = w.ranked(), done[1].choice
 	all.Front, all.NoFront = done[1].limits, done[1].none
-	return all, ctx.Err()
+	return all, w.ctx.Err()
 }
 
 // begin is a search with nothing found yet.

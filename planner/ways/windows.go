@@ -1,7 +1,9 @@
 package ways
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -12,8 +14,9 @@ import (
 
 // Limits of the choice of windows.
 const (
-	shorterSteps = 4    // windows tried below the one that loses nothing
-	leastOverM   = 0.05 // beyond the blind distance that any window must reach, m: nearer it would be no sensor
+	shorterSteps = 4     // windows tried below the one that loses nothing
+	spareM       = 0.005 // beyond what is needed, m: the lobes' own error
+	leastOverM   = 0.05  // beyond the blind distance that any window must reach, m: nearer it would be no sensor
 )
 
 // window is sensors whose window can be set, all alike, and the windows they may have: one sensor, or, of a large array, those of
@@ -42,22 +45,26 @@ func (w *work) windows() error {
 		return err
 	}
 	v := w.view()
+	free := w.inTurn(all, v)
 	for k := range all {
-		w.tries(&all[k], v)
+		w.tries(&all[k], v, free[k])
 	}
-	free, err := w.lossless(all)
-	if err != nil {
+	c := &choosing{work: w, all: all, view: v}
+	if err := c.choose(w.numbers(all, free)); err != nil || c.best == nil {
 		return err
 	}
-	c := &choosing{work: w, all: all, best: free}
-	if err := c.choose(); err != nil {
+	lossless := c.lossless
+	if _, err = w.offerWindows(all, c.best); err != nil {
 		return err
 	}
-	if c.best == nil {
+	w.choice = c.answer()
+	if lossless == nil || slices.Equal(lossless, c.best) {
 		return nil
 	}
-	_, err = w.offerWindows(all, c.best)
-	w.choice = c.answer()
+	if us, err := c.us(lossless); err != nil || !w.shorter(us) {
+		return err
+	}
+	_, err = w.offerWindows(all, lossless)
 	return err
 }
 
@@ -101,26 +108,23 @@ func (w *work) openWindows() (all []window, err error) {
 
 func ceilCm(m float64) float64 { return math.Ceil(m*100-1e-6) / 100 }
 
-// tries fills in the windows to choose from, and the shortest of them that the shares asked for allow.
-func (w *work) tries(o *window, v *view) {
+// tries fills in the windows to choose from: as it is, as far as it sees anything of a zone, what it is needed for once those before
+// it were cut, what it is needed for with all others as they are, and shorter ones.
+func (w *work) tries(o *window, v *view, cut float64) {
 	asIs, least := o.m[0], o.m[1]
-	far := 0.0
+	alone, sees := 0.0, 0.0
 	var all []needs
 	for _, i := range o.sensors {
-		n := v.needsOf(i)
-		all, far = append(all, n), math.Max(far, n.farthestM())
+		n := v.needsOf(i, v.lobes)
+		all, alone, sees = append(all, n), math.Max(alone, n.farthestM()), math.Max(sees, v.seesM(i))
 	}
-	free := min(asIs, max(least, ceilCm(far+0.005)))
-	o.m = []float64{asIs}
-	add := func(m float64) {
-		if m < o.m[len(o.m)-1] {
-			o.m = append(o.m, m)
-		}
-	}
-	add(free)
+	within := func(m float64) float64 { return min(asIs, max(least, ceilCm(m+spareM))) }
+	o.m = []float64{asIs, within(sees), cut, within(alone)}
 	for k := 1; k <= shorterSteps; k++ {
-		add(ceilCm(free - (free-least)*float64(k)/shorterSteps))
+		o.m = append(o.m, ceilCm(within(alone)-(within(alone)-least)*float64(k)/shorterSteps))
 	}
+	slices.SortFunc(o.m, func(a, b float64) int { return cmp.Compare(b, a) })
+	o.m = slices.Compact(o.m)
 	for _, m := range o.m {
 		lost := map[int]float64{}
 		for _, n := range all {
@@ -132,39 +136,52 @@ func (w *work) tries(o *window, v *view) {
 	}
 }
 
-// spares reports whether zones can lose as much as that and keep the shares they keep now.
+// spares reports whether zones can lose as much as that: one whose share is kept now down to that share, one of which only a gap is
+// asked what the gap allows, any other nothing.
 func (w *work) spares(lost map[int]float64) bool {
 	for z, a := range lost {
-		c := w.p.Coverage[z]
-		if c.Required.Share != nil && c.ShareMet && c.CoveredM2-a+c.AreaErrorM2+sliverM2 < *c.Required.Share*c.AreaM2 {
+		if a > w.spareM2(z)+w.p.Coverage[z].AreaErrorM2+sliverM2 {
 			return false
 		}
 	}
 	return true
 }
 
-// lossless cuts the windows one after the other, each as far as what is then seen by it alone allows, and returns how far that is as
-// numbers into their lists: nothing is lost. nil where even that loses a demand.
-func (w *work) lossless(all []window) ([]int, error) {
-	v := w.view()
-	at := make([]int, len(all))
-	for k, o := range all {
+// spareM2 is the area that a zone can lose, by its share.
+func (w *work) spareM2(zone int) float64 {
+	c := w.p.Coverage[zone]
+	switch {
+	case !c.Met || c.Required.Share == nil && c.Required.LargestGap == nil:
+		return 0
+	case c.Required.Share == nil:
+		return c.AreaM2
+	}
+	return max(0, c.CoveredM2-*c.Required.Share*c.AreaM2)
+}
+
+// inTurn cuts the windows one after the other, each as far as what is then seen by it alone allows, and returns how far that is, m:
+// together they lose nothing.
+func (w *work) inTurn(all []window, v *view) (m []float64) {
+	lobes := maps.Clone(v.lobes)
+	for _, o := range all {
 		far := 0.0
 		for _, i := range o.sensors {
-			far = math.Max(far, v.needsOf(i).farthestM()+0.005)
+			far = math.Max(far, v.needsOf(i, lobes).farthestM())
 		}
-		if len(o.m) > 1 && o.m[1] >= far {
-			at[k] = 1
-		}
+		m = append(m, min(o.m[0], max(o.m[1], ceilCm(far+spareM))))
 		for _, i := range o.sensors {
-			v.cut(i, o.m[at[k]])
+			v.cut(lobes, i, m[len(m)-1], false)
 		}
 	}
-	keeps, err := w.keeps(all, at)
-	if err != nil || !keeps {
-		return nil, err
+	return m
+}
+
+// numbers are the places of windows in their lists.
+func (w *work) numbers(all []window, m []float64) (at []int) {
+	for k, o := range all {
+		at = append(at, slices.Index(o.m, m[k]))
 	}
-	return at, nil
+	return at
 }
 
 // set is the change of windows to those numbers.
@@ -179,7 +196,7 @@ func (w *work) set(all []window, at []int) (cs []plan.Change) {
 	return cs
 }
 
-// keeps reports whether every demand that is met now is met with those windows.
+// keeps reports whether every demand that is met now is met with those windows, and none that is missed is missed by more.
 func (w *work) keeps(all []window, at []int) (bool, error) {
 	sc, err := With(w.sc, w.set(all, at)...)
 	if err != nil {
@@ -191,6 +208,16 @@ func (w *work) keeps(all []window, at []int) (bool, error) {
 	}
 	var way plan.Way
 	w.weigh(&way, p)
+	for z, c := range p.Coverage {
+		if was := w.p.Coverage[z]; was.CoveredM2-c.CoveredM2 > w.spareM2(z)+was.AreaErrorM2+sliverM2 {
+			return false, nil
+		}
+	}
+	for i, v := range p.Warnings {
+		if was := w.p.Warnings[i]; was.Asked && !was.Met && v.SafeSpeedMS < was.SafeSpeedMS {
+			return false, nil
+		}
+	}
 	return len(way.Lost) == 0, nil
 }
 
