@@ -12,7 +12,7 @@ import (
 
 // mayImport is the map of the house: what each package of ours may import of ours. Imports go down only.
 var mayImport = map[string]string{
-	"cmd/echowright": "assets layouts planner planner/compare planner/diag planner/export planner/export/c planner/export/csv planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store scheduler scheduler/clash scheduler/instance",
+	"cmd/echowright": "assets layouts planner planner/compare planner/diag planner/export planner/export/c planner/export/csv planner/export/draw planner/export/svg planner/layout planner/plan planner/quantity planner/report planner/resolve planner/scene planner/store planner/ways scheduler scheduler/clash scheduler/instance",
 
 	"cmd/echowright-editor":         "assets cmd/echowright-editor/devices cmd/echowright-editor/draw cmd/echowright-editor/serve layouts planner/editor planner/editor/canvas planner/editor/input planner/editor/live planner/editor/typeset planner/export",
 	"cmd/echowright-editor/devices": "planner/editor planner/editor/canvas planner/editor/input planner/store",
@@ -31,6 +31,7 @@ var mayImport = map[string]string{
 
 	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/margins planner/plan planner/recall planner/resolve planner/scene scheduler/instance",
 	"planner/margins":       "planner/crosstalk planner/firing planner/latency planner/parallel planner/plan planner/scene scheduler/check scheduler/instance",
+	"planner/ways":          "geometry geometry/region planner planner/parallel planner/plan planner/scene scheduler scheduler/instance",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
 	"planner/export":        "planner/export/c planner/export/csv planner/export/svg planner/plan planner/report",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",
@@ -79,7 +80,7 @@ var mayImport = map[string]string{
 
 // outside are the modules of others that shipped code may use, and where.
 var outside = map[string]string{
-	"github.com/golang/geo":            "geometry geometry/predicate geometry/region geometry/sight planner/acoustics planner/compare planner/coverage planner/crosstalk planner/editor planner/editor/view planner/firing planner/latency planner/margins planner/plan planner/recall planner/resolve planner/scene",
+	"github.com/golang/geo":            "geometry geometry/predicate geometry/region geometry/sight planner/acoustics planner/compare planner/coverage planner/crosstalk planner/editor planner/editor/view planner/firing planner/latency planner/margins planner/plan planner/recall planner/resolve planner/scene planner/ways",
 	"gopkg.in/yaml.v3":                 "planner/layout",
 	"github.com/hajimehoshi/ebiten/v2": "cmd/echowright-editor cmd/echowright-editor/devices cmd/echowright-editor/draw",
 	"github.com/atotto/clipboard":      "cmd/echowright-editor/devices",

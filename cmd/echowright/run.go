@@ -42,6 +42,7 @@ func commands() []command {
 		{"check", "FILE", "the verdict only", runCheck},
 		{"schedule", "FILE [--json | --problem]", "the firing table, or the problem behind it as solve takes it", runSchedule},
 		{"margins", "FILE [--json] [--out DIR] [--limit 60s]", "what breaks first, and what is lost when one sensor fails", runMargins},
+		{"ways", "FILE [--json] [--front FILE.svg]", "what would shorten the cycle, each reckoned through, and range against cycle", runWays},
 		{"solve", "INSTANCE [--limit 60s] | --schema", "the scheduler on an instance, bare or whole", runSolve},
 		{"export", "FILE --as svg|json|csv|html|c [--table NAME] [--to FILE]", "one export", runExport},
 		{"kinds", "[NAME | compare A B … [--against wall,post-75,cloth]] [--layout FILE]", "kinds of module: list, one, or side by side", runKinds},

@@ -56,6 +56,8 @@ type Plan struct {
 	Ready        Ready       `json:"ready"`
 	Findings     []Finding   `json:"findings"`
 	Margins      *Margins    `json:"margins,omitempty"` // only where asked for
+	// Ways is what would shorten the cycle, where it was looked for.
+	Ways *Ways `json:"ways,omitempty"`
 }
 
 // Weather is one state of the air.
@@ -479,13 +481,16 @@ type Demand struct {
 	Most    int64    `json:"most,omitempty"`    // resource, at-once: how much there is
 }
 
-// Change is another mount or window of a sensor, or another style of firing.
+// Change is another mount or window of a sensor, another style of firing, or another way of taking readings.
 type Change struct {
 	Sensor  string  `json:"sensor,omitempty"`
 	Style   string  `json:"style,omitempty"`
 	LeftDeg float64 `json:"left_deg,omitempty"`    // turned to the left, counter-clockwise
 	UpDeg   float64 `json:"up_deg,omitempty"`      // tilted up
 	ListenM float64 `json:"listen_to_m,omitempty"` // how far it shall listen; 0: as before
+	MoveM   float64 `json:"move_m,omitempty"`      // along the outline, counter-clockwise; it keeps its turn against the side
+	Reading string  `json:"reading,omitempty"`     // how the controller takes readings; AtOnce of them at a time
+	AtOnce  int     `json:"at_once,omitempty"`
 }
 
 // In reports whether the part exists in the state.

@@ -1,0 +1,118 @@
+package ways
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"echowright/planner/plan"
+)
+
+// The front is drawn up from so many listening limits, from a share of the longest on: with less, little is seen of anything. Common
+// practice, no source.
+const (
+	limits     = 9
+	leastShare = 0.2
+)
+
+// draw draws up the front.
+func (w *work) draw() (err error) {
+	w.limits, w.none, err = w.front()
+	return err
+}
+
+// front is range against cycle: no window that can be set longer than a limit, up to the longest there is. Points beaten by another are
+// left out.
+func (w *work) front() (out []plan.Limit, none string, err error) {
+	out = []plan.Limit{}
+	now := map[string]float64{}
+	lo, hi := math.Inf(1), 0.0
+	for i, s := range w.sc.Sensors {
+		if !settable(w.sc, i) {
+			continue
+		}
+		for _, p := range w.p.Sensors {
+			if p.Name != s.Name {
+				continue
+			}
+			now[s.Name] = p.ListenM
+			if s.ListenM > 0 {
+				now[s.Name] = s.ListenM
+			}
+			lo, hi = math.Min(lo, ceilCm(p.BlindM+leastOverM)), math.Max(hi, ceilCm(now[s.Name]))
+		}
+	}
+	lo = math.Max(lo, ceilCm(leastShare*hi))
+	switch {
+	case len(now) == 0:
+		return out, "no window here can be set: every module listens as long as it is made to", nil
+	case hi <= lo:
+		return out, "no window here can be shorter: each reaches only just beyond the blind distance", nil
+	}
+	for k := range limits {
+		m := ceilCm(lo + (hi-lo)*float64(k)/(limits-1))
+		var cs []plan.Change
+		for _, s := range w.sc.Sensors {
+			if now[s.Name] > m {
+				cs = append(cs, plan.Change{Sensor: s.Name, ListenM: m})
+			}
+		}
+		p := w.p
+		if len(cs) > 0 {
+			sc, err := With(w.sc, cs...)
+			if err != nil {
+				return nil, "", err
+			}
+			if p, err = w.plan(sc); err != nil {
+				if w.ctx.Err() != nil {
+					return nil, "", w.ctx.Err()
+				}
+				continue
+			}
+		}
+		if len(p.Schedule.Firings) > 0 {
+			out = append(out, limitOf(p, m))
+		}
+	}
+	if out = best(out); len(out) == 1 && out[0].CycleUs == w.usUs {
+		return out, "no shorter window shortens the cycle", nil
+	}
+	return out, "", nil
+}
+
+// limitOf is what the front tells of a plan.
+func limitOf(p *plan.Plan, m float64) plan.Limit {
+	l := plan.Limit{ListenM: m, CycleUs: p.Schedule.RunsUs(), Proven: p.Schedule.Proven, Fits: p.Schedule.Met, Missed: []string{}}
+	for _, c := range p.Coverage {
+		share := 0.0
+		if c.AreaM2 > 0 {
+			share = c.CoveredM2 / c.AreaM2
+		}
+		l.Shares = append(l.Shares, plan.ShareOf{Zone: c.Zone, State: c.State, Share: share})
+	}
+	for _, v := range p.Warnings {
+		if v.Asked {
+			l.Speeds = append(l.Speeds, plan.SafeSpeed{Way: v.Way, Target: v.Target, State: v.State, SpeedMS: v.SafeSpeedMS})
+		}
+	}
+	for _, d := range demandsOf(p) {
+		if !d.met {
+			l.Missed = append(l.Missed, d.name)
+		}
+	}
+	if b := p.Schedule.BudgetUs; b > 0 && l.CycleUs > b {
+		l.Missed = append(l.Missed, "cycle")
+	}
+	return l
+}
+
+// best drops the points that another beats, or that are another's equal and listen farther.
+func best(all []plan.Limit) []plan.Limit {
+	out := slices.DeleteFunc(slices.Clone(all), func(l plan.Limit) bool {
+		return slices.ContainsFunc(all, func(o plan.Limit) bool {
+			return o.Beats(l) || o.ListenM < l.ListenM && o.Equals(l)
+		})
+	})
+	slices.SortStableFunc(out, func(a, b plan.Limit) int { return cmp.Compare(a.CycleUs, b.CycleUs) })
+	return out
+}
