@@ -358,7 +358,7 @@ type Wishes struct {
 	Jitter time.Duration // each firing may be off by up to ± this
 	// Refresh is, by sensor, the longest time from one firing to the next; 0: not asked. Empty: asked of none.
 	Refresh []time.Duration
-	Delays Delays
+	Delays  Delays
 	// FirstWarning is how long after power-up the first warning may come; 0: not asked.
 	FirstWarning time.Duration
 }
