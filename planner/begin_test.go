@@ -31,7 +31,7 @@ func TestBegin(t *testing.T) {
 
 // A layout that Load takes begins as the very same scene.
 func TestBeginIsLoad(t *testing.T) {
-	for _, name := range []string{"first-rover.yaml", "hall-sweeper.yaml", "plank-trailer.yaml", "shelf-cart.yaml"} {
+	for _, name := range []string{"first-rover.yaml", "hall-sweeper.yaml", "linen-tug.yaml", "plank-trailer.yaml", "shelf-cart.yaml"} {
 		data, err := layouts.FS.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)

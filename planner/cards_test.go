@@ -75,7 +75,7 @@ sensors: [{name: eye, kind: odd, at: {from: front}, height: 200 mm}]
 		t.Errorf("%+v", f)
 	}
 	// The built-in kinds' two ranges agree with each other.
-	for _, name := range []string{"first-rover", "hall-sweeper", "plank-trailer", "shelf-cart"} {
+	for _, name := range []string{"first-rover", "hall-sweeper", "linen-tug", "plank-trailer", "shelf-cart"} {
 		if f, ok := found(planOf(t, name), CodeRangesDisagree); ok {
 			t.Errorf("%s: %+v", name, f)
 		}
@@ -100,7 +100,7 @@ func TestOurOwnEstimatesCount(t *testing.T) {
 // The firing table says the deafness that the table of sensors says, and a sensor never sees on its axis
 // farther than its window admits.
 func TestTablesOfOnePlanAgree(t *testing.T) {
-	for _, name := range []string{"first-rover", "hall-sweeper", "plank-trailer", "shelf-cart"} {
+	for _, name := range []string{"first-rover", "hall-sweeper", "linen-tug", "plank-trailer", "shelf-cart"} {
 		p := planOf(t, name)
 		for _, f := range p.Schedule.Firings {
 			s := sensorNamed(p, f.Sensor)
@@ -123,7 +123,7 @@ func TestTablesOfOnePlanAgree(t *testing.T) {
 
 // A table rounded to coarse ticks is longer, and as free of disturbance as the one in microseconds.
 func TestTableInTicksIsUndisturbedToo(t *testing.T) {
-	for _, name := range []string{"first-rover", "hall-sweeper", "plank-trailer", "shelf-cart"} {
+	for _, name := range []string{"first-rover", "hall-sweeper", "linen-tug", "plank-trailer", "shelf-cart"} {
 		data, err := os.ReadFile(filepath.Join("..", "layouts", name+".yaml"))
 		if err != nil {
 			t.Fatal(err)

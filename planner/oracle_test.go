@@ -48,7 +48,7 @@ func shape(t *testing.T, p plan.Polygon) geom.Geometry {
 // The Plan must stand on its own: its zones and lobes, overlaid by another library, give its k-fold
 // areas, overlaps and blind areas.
 func TestPlanAgreesWithIndependentOverlay(t *testing.T) {
-	for _, name := range []string{"first-rover", "plank-trailer", "hall-sweeper", "shelf-cart"} {
+	for _, name := range []string{"first-rover", "plank-trailer", "hall-sweeper", "shelf-cart", "linen-tug"} {
 		p := planOf(t, name)
 		for _, c := range p.Coverage {
 			compareFolds(t, name, p, c)
@@ -101,7 +101,7 @@ func must(g geom.Geometry, err error) geom.Geometry {
 // Common practice, no source: modules that share a carrier and fire together disturb each other, so an
 // array fired all at once must show crosstalk; fired in the plan's order no arrival may fall into a window.
 func TestAllAtOnceIsDisturbedAndTheOrderIsNot(t *testing.T) {
-	for _, name := range []string{"first-rover", "plank-trailer", "hall-sweeper", "shelf-cart"} {
+	for _, name := range []string{"first-rover", "plank-trailer", "hall-sweeper", "shelf-cart", "linen-tug"} {
 		p := planOf(t, name)
 		if p.Schedule.AllAtOnce == 0 {
 			t.Errorf("%s: all at once shows no crosstalk", name)

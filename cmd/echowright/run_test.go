@@ -234,7 +234,7 @@ func TestInterrupt(t *testing.T) {
 
 // What goes into the scheduler for a layout can be had, and the scheduler alone makes the plan's cycle of it.
 func TestProblemGivesThePlansCycle(t *testing.T) {
-	for _, name := range []string{"first-rover", "hall-sweeper", "plank-trailer", "shelf-cart"} {
+	for _, name := range []string{"first-rover", "hall-sweeper", "linen-tug", "plank-trailer", "shelf-cart"} {
 		file := layoutsDir + name + ".yaml"
 		problem := invoke(t, "", "schedule", file, "--problem")
 		if problem.status != exitMet {

@@ -46,12 +46,24 @@ func (e *Editor) sceneNow() *scene.Scene {
 	return e.read.value
 }
 
+// refreshEnds takes the wishes for how often sensors fire along with their entry.
+func (e *Editor) refreshEnds(group string) (edits []layout.Edit) {
+	all, _ := e.doc.Root().Get(strings.TrimSuffix(refreshOf, "."))
+	for _, name := range all.Keys() {
+		if of, _, _ := strings.Cut(name, "."); of == group {
+			edits = append(edits, layout.Edit{Do: layout.Remove, Path: refreshOf + name})
+		}
+	}
+	return edits
+}
+
 // remove takes the chosen things out of the layout. Of a pair or a row the whole entry goes.
 func (e *Editor) remove() {
 	var edits []layout.Edit
 	var names []string
 	for _, g := range e.groups() {
 		edits, names = append(edits, layout.Edit{Do: layout.Remove, Path: "sensors." + g}), append(names, g)
+		edits = append(edits, e.refreshEnds(g)...)
 	}
 	if p := e.entryChosen(); p != "" {
 		edits, names = append(edits, layout.Edit{Do: layout.Remove, Path: p}), append(names, e.thing.Name)

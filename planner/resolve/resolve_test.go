@@ -121,7 +121,7 @@ func names(sc *scene.Scene) []string {
 }
 
 func TestDemosResolve(t *testing.T) {
-	counts := map[string]int{"shelf-cart.yaml": 12, "plank-trailer.yaml": 4, "first-rover.yaml": 3, "hall-sweeper.yaml": 6}
+	counts := map[string]int{"shelf-cart.yaml": 12, "plank-trailer.yaml": 4, "first-rover.yaml": 3, "hall-sweeper.yaml": 6, "linen-tug.yaml": 8}
 	for name, text := range demos(t) {
 		sc := resolved(t, text)
 		if want, ok := counts[name]; ok && len(sc.Sensors) != want {

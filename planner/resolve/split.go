@@ -13,7 +13,7 @@ import (
 
 // Split returns the edits by which a counted or mirrored entry of sensors, such as "sensors.bow", becomes as many single ones
 // at the very same places, turns and heights (to 1e-12 m, for the sake of figures a person can read), so that one of them can be changed alone, and the names of those, in the
-// order of the scene. Wires that speak of the entry or of one of its sensors go on doing so. An entry that is single
+// order of the scene. Wires and wishes that speak of the entry or of one of its sensors go on doing so. An entry that is single
 // already needs no edits.
 func Split(doc, kinds *layout.Document, entry string) (edits []layout.Edit, names []string, err error) {
 	e, ok := doc.Root().Get(entry)
@@ -31,7 +31,7 @@ func Split(doc, kinds *layout.Document, entry string) (edits []layout.Edit, name
 		return nil, nil, fmt.Errorf("%s has faults; mend them first", entry)
 	}
 	names = s.names(own.Text())
-	return append(s.entries(names), s.wires(own.Text(), names)...), names, nil
+	return slices.Concat(s.entries(names), s.wires(own.Text(), names), s.refresh(own.Text(), names)), names, nil
 }
 
 // splitter takes one entry apart.
@@ -221,12 +221,8 @@ func (s *splitter) wires(own string, names []string) (edits []layout.Edit) {
 		var out []string
 		speaks := false
 		for _, ref := range refs.List() {
-			entry, which, one := strings.Cut(ref.Text(), ".")
-			mine := names
-			if one {
-				mine = s.which(which, names)
-			}
-			if entry != own || mine == nil {
+			mine := s.spokenOf(ref.Text(), own, names)
+			if mine == nil {
 				out = append(out, ref.Written())
 				continue
 			}
@@ -238,6 +234,33 @@ func (s *splitter) wires(own string, names []string) (edits []layout.Edit) {
 		}
 	}
 	return edits
+}
+
+// refresh lets the wishes for how often sensors fire speak of the single ones.
+func (s *splitter) refresh(own string, names []string) (edits []layout.Edit) {
+	all := s.r.list(group(s.r.doc, "wishes"), "refresh")
+	for _, e := range all {
+		mine := s.spokenOf(e.Key(), own, names)
+		for _, name := range mine {
+			edits = append(edits, layout.Edit{Do: layout.Add, Path: "wishes.refresh", Text: name + ": " + e.Written()})
+		}
+		if mine != nil {
+			edits = append(edits, layout.Edit{Do: layout.Remove, Path: e.Path()})
+		}
+	}
+	return edits
+}
+
+// spokenOf are the new names of what a name spoke of, nil where that is another entry's.
+func (s *splitter) spokenOf(name, own string, names []string) []string {
+	entry, which, one := strings.Cut(name, ".")
+	switch {
+	case entry != own:
+		return nil
+	case one:
+		return s.which(which, names)
+	}
+	return names
 }
 
 // which returns the new name of the one that was called so within the entry, nil when there is none.
