@@ -14,7 +14,7 @@ import (
 func TestZZ(t *testing.T) {
 	for _, style := range []instance.Style{instance.Slots, instance.Staggered} {
 		for seed := uint64(1); seed <= 4; seed++ {
-			for _, f := range []int64{90, 100, 110, 120, 130} {
+			for _, f := range []int64{110, 120, 130, 150} {
 				p := st.Mixed(12, style, seed, f*1000, f*2000, f*3000)
 				ctx, cancel := context.WithTimeout(context.Background(), 4*time.Second)
 				t0 := time.Now()

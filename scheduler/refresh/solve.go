@@ -10,11 +10,14 @@ import (
 )
 
 const (
-	firstRound = 200 // dead ends
-	openMost   = 12  // ranges searched by turns while nothing is found
-	spansMost  = 400 // ranges opened in all while nothing is found
-	copiesMost = 160 // firings of a cycle that are searched
-	jobsMost   = 160 // of more, nothing is found
+	firstRound  = 200 // dead ends
+	openMost    = 12  // ranges searched by turns
+	unfoundMost = 48  // the same while nothing is found: some more each time
+	openEach    = 2
+	narrow      = 24  // a range is so many times narrower than its cycles are long: wider ones rule out less at each step
+	spansMost   = 400 // ranges opened in all while nothing is found
+	copiesMost  = 160 // firings of a cycle that are searched
+	jobsMost    = 160 // of more, nothing is found
 )
 
 // NotFound is a problem for which no timetable was found, and that none exists was not proven.
@@ -111,15 +114,19 @@ func (s *solver) advance(us int64) {
 	}
 }
 
-// widen opens ranges: all below the best, or one more while there is none.
+// widen opens ranges: those below the best, or some more while there is none.
 func (s *solver) widen() {
-	for k := 0; s.next > 0 && len(s.open) < openMost && (s.cycle == 0 && k == 0 || s.cycle > s.next); k++ {
+	most := openMost
+	if s.cycle == 0 {
+		most = min(unfoundMost, len(s.open)+openEach)
+	}
+	for s.next > 0 && len(s.open) < most && (s.cycle == 0 || s.cycle > s.next) {
 		if s.beyond() || s.cycle == 0 && s.spans >= spansMost {
 			return
 		}
 		s.spans++
 		lo := s.next
-		hi := min(s.l.until(lo), lo+max(lo/8, 1))
+		hi := min(s.l.until(lo), lo+max(lo/narrow, 1))
 		if s.cycle > 0 {
 			hi = min(hi, s.cycle-1)
 		}
