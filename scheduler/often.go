@@ -33,7 +33,7 @@ func often(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 	if o.Nodes > 0 {
 		o.Nodes = max(1, o.Nodes-t.Nodes)
 	}
-	again, err := refresh.Solve(ctx, p, t.LowerBoundUs, o)
+	again, err := refresh.Solve(ctx, p, refresh.Wish{Once: t}, o)
 	again.Nodes += t.Nodes
 	return again, err
 }

@@ -13,9 +13,9 @@ import (
 
 func TestZZ(t *testing.T) {
 	for _, style := range []instance.Style{instance.Slots, instance.Staggered} {
-		for seed := uint64(1); seed <= 3; seed++ {
-			for _, f := range []int64{0, 50, 60, 70, 80, 100, 120} {
-				p := st.Mixed(12, style, seed, f*1000, f*1500, f*2500)
+		for seed := uint64(1); seed <= 4; seed++ {
+			for _, f := range []int64{110, 120, 130, 150} {
+				p := st.Mixed(12, style, seed, f*1000, f*2000, f*3000)
 				ctx, cancel := context.WithTimeout(context.Background(), 4*time.Second)
 				t0 := time.Now()
 				tt, err := scheduler.Solve(ctx, p, scheduler.Options{})

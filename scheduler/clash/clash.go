@@ -19,6 +19,7 @@ const (
 	Pair     Kind = "pair"      // two keep off each other: all arcs and conflicts between them, either way
 	Own      Kind = "own-sound" // no window of a job takes what it sent in a cycle before
 	Rest     Kind = "rest"      // a job rests before it fires again
+	Refresh  Kind = "refresh"   // a job fires again within so long
 	Together Kind = "together"  // a set fires together
 	Order    Kind = "order"     // a chain fires in its order
 	Resource Kind = "resource"  // no more in use than there is
@@ -32,7 +33,7 @@ type Demand struct {
 	Kind  Kind
 	Jobs  []int // whom it concerns: those of the clash alone; none for at-once, guard and jitter
 	Index int   // of a set, chain or resource in the problem
-	Us    int64 // job: occupied so long; rest, guard, jitter: that long
+	Us    int64 // job: occupied so long; rest, refresh, guard, jitter: that long
 	Most  int64 // resource, at-once: how much there is
 	Never bool  // pair: no sound in it, it is in conflict
 }
@@ -80,15 +81,26 @@ func Find(ctx context.Context, p instance.Problem, t instance.Timetable, o Optio
 	switch {
 	case p.Possible() != nil:
 		f.limit = 0 // the contradiction holds whatever the budget
-	case p.BudgetUs == 0:
+	case p.BudgetUs == 0 && !p.Refreshes():
 		return Clash{}, nil
 	default:
 		if len(t.Firings) == 0 {
 			var err error
-			if t, err = scheduler.Solve(ctx, p, scheduler.Options{Nodes: f.share(againShare)}); err != nil {
+			t, err = scheduler.Solve(ctx, p, scheduler.Options{Nodes: f.share(againShare)})
+			f.nodes += t.Nodes
+			var lost *scheduler.NotFound
+			switch {
+			case isCannot(err):
+				f.limit = 0 // so do limits that cannot be kept
+			case errors.As(err, &lost):
+				t.LowerBoundUs = lost.AtLeastUs
+				f.nodes += lost.Nodes
+			case err != nil:
 				return Clash{}, err
 			}
-			f.nodes += t.Nodes
+			if f.limit == 0 {
+				break
+			}
 		}
 		if f.bound = t.LowerBoundUs; f.bound <= f.limit {
 			return Clash{Nodes: f.nodes}, nil
@@ -99,6 +111,11 @@ func Find(ctx context.Context, p instance.Problem, t instance.Timetable, o Optio
 		return Clash{}, err
 	}
 	return f.clash()
+}
+
+func isCannot(err error) bool {
+	var cannot *instance.Cannot
+	return errors.As(err, &cannot)
 }
 
 // filter leaves demands out as long as the others clash.
@@ -139,7 +156,7 @@ func (f *filter) run() error {
 		f.kept[k] = f.kept[k] && f.says(d)
 	}
 	// What holds for many comes last: it stays in place of the many pairs it is worth.
-	for _, kinds := range [][]Kind{{Jitter}, {Guard}, {Rest}, {Pair, Own}, {Order}, {Together}, {Resource}, {AtOnce}} {
+	for _, kinds := range [][]Kind{{Jitter}, {Guard}, {Rest}, {Refresh}, {Pair, Own}, {Order}, {Together}, {Resource}, {AtOnce}} {
 		f.drop(f.left(kinds...), false)
 	}
 	again := f.unsure
@@ -248,20 +265,29 @@ func (f *filter) decide(part int64) (verdict, int64) {
 	switch {
 	case q.Possible() != nil:
 		return impossible, 0
-	case f.limit == 0 || len(q.Jobs) == 0:
+	case f.limit == 0 && !q.Refreshes() || len(q.Jobs) == 0:
 		return possible, 0
 	}
 	// Either answer ends the search, at a node that is the same on every machine.
 	ctx, cancel := context.WithCancel(f.ctx)
 	defer cancel()
 	t, err := scheduler.Solve(ctx, q, scheduler.Options{Nodes: f.share(part), Bare: true, Progress: func(cycleUs, leastUs, _ int64) {
-		if cycleUs <= f.limit || leastUs > f.limit {
+		if cycleUs <= f.limit || f.limit > 0 && leastUs > f.limit || f.limit == 0 && cycleUs > 0 {
 			cancel()
 		}
 	}})
 	n := int64(len(q.Jobs))
 	f.nodes += t.Nodes + n*n/pairsANode + 1
+	var lost *scheduler.NotFound
 	switch {
+	case isCannot(err):
+		return impossible, 0
+	case errors.As(err, &lost):
+		if f.nodes += lost.Nodes; f.limit > 0 && lost.AtLeastUs > f.limit {
+			return impossible, lost.AtLeastUs
+		}
+	case f.limit == 0 && err == nil:
+		return possible, 0
 	case err != nil:
 		f.err = cmp.Or(f.err, err)
 	case t.CycleUs <= f.limit:
@@ -274,7 +300,7 @@ func (f *filter) decide(part int64) (verdict, int64) {
 
 // spent tells whether no more work is allowed. What contradicts itself is seen without a search.
 func (f *filter) spent() bool {
-	return f.ctx.Err() != nil || f.limit > 0 && f.o.Nodes > 0 && f.nodes >= f.o.Nodes
+	return f.ctx.Err() != nil || (f.limit > 0 || f.p.Refreshes()) && f.o.Nodes > 0 && f.nodes >= f.o.Nodes
 }
 
 // share is the work that a step may take.
@@ -299,18 +325,23 @@ func (f *filter) clash() (Clash, error) {
 	}
 	q, jobs := f.problem()
 	var t instance.Timetable
-	if f.limit > 0 {
-		var err error
-		if t, err = scheduler.Solve(f.ctx, q, scheduler.Options{Nodes: f.share(againShare)}); err != nil {
-			return Clash{}, err
-		}
-		f.nodes += t.Nodes
+	err := q.Possible()
+	if err == nil && (f.limit > 0 || q.Refreshes()) {
+		t, err = scheduler.Solve(f.ctx, q, scheduler.Options{Nodes: f.share(againShare)})
+	}
+	f.nodes += t.Nodes
+	var cannot *instance.Cannot
+	var lost *scheduler.NotFound
+	switch {
+	case errors.As(err, &cannot):
+		c.BoundUs, c.Why = 0, cannot.Wrong
+	case errors.As(err, &lost):
+		c.BoundUs = max(f.bound, lost.AtLeastUs)
+		f.nodes += lost.Nodes
+	case err != nil:
+		return Clash{}, err
+	case f.limit > 0:
 		c.BoundUs, c.Why = max(f.bound, t.LowerBoundUs), t.Why
-	} else {
-		var cannot *instance.Cannot
-		if errors.As(q.Possible(), &cannot) {
-			c.Why = cannot.Wrong
-		}
 	}
 	c.Nodes = f.nodes
 	c.Text = teller{p: f.p, q: q, jobs: jobs, t: t, c: c}.text()

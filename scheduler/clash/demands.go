@@ -16,6 +16,11 @@ func demandsOf(p instance.Problem) (all []Demand) {
 			all = append(all, Demand{Kind: Rest, Jobs: []int{j}, Us: job.RestUs})
 		}
 	}
+	for j, job := range p.Jobs {
+		if job.EveryUs > 0 {
+			all = append(all, Demand{Kind: Refresh, Jobs: []int{j}, Us: job.EveryUs})
+		}
+	}
 	all = append(all, pairsOf(p)...)
 	for k, c := range p.Order {
 		all = append(all, Demand{Kind: Order, Jobs: slices.Clone(c), Index: k})
@@ -76,7 +81,7 @@ func (f *filter) problem() (instance.Problem, []int) { return only(f.p, f.all, f
 func only(p instance.Problem, all []Demand, kept []bool) (instance.Problem, []int) {
 	var jobs []int
 	joined := map[[2]int]bool{}
-	rests := map[int]bool{}
+	rests, often := map[int]bool{}, map[int]bool{}
 	index := map[Kind]map[int]bool{Together: {}, Order: {}, Resource: {}}
 	holds := map[Kind]bool{}
 	for k, d := range all {
@@ -88,6 +93,8 @@ func only(p instance.Problem, all []Demand, kept []bool) (instance.Problem, []in
 			jobs = append(jobs, d.Jobs[0])
 		case Rest:
 			rests[d.Jobs[0]] = true
+		case Refresh:
+			often[d.Jobs[0]] = true
 		case Pair, Own:
 			joined[[2]int{d.Jobs[0], d.Jobs[len(d.Jobs)-1]}] = true
 		case Together, Order, Resource:
@@ -101,6 +108,9 @@ func only(p instance.Problem, all []Demand, kept []bool) (instance.Problem, []in
 	for j := range q.Jobs {
 		if !rests[j] {
 			q.Jobs[j].RestUs = 0
+		}
+		if !often[j] {
+			q.Jobs[j].EveryUs = 0
 		}
 	}
 	q.Arcs = some(p.Arcs, func(_ int, a instance.Arc) bool { return joined[[2]int{min(a.From, a.To), max(a.From, a.To)}] })

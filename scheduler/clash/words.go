@@ -53,6 +53,8 @@ func (w teller) clauses() (list []string) {
 			tell(d.Jobs, "%s may not take its own late sound", names)
 		case Rest:
 			tell(d.Jobs, "%s must rest for %s", names, bound.Time(d.Us))
+		case Refresh:
+			tell(d.Jobs, "%s every %s", names, bound.Time(d.Us))
 		case Order:
 			tell(d.Jobs, "%s in this order", names)
 		case Together:
@@ -154,7 +156,7 @@ func cut(s []string, last string) string {
 // sum spells the bound as what a pencil adds up, where the shortest timetable of the clash is one after the other; or the bound.
 func (w teller) sum() string {
 	least := "no cycle is shorter than " + bound.Time(w.c.BoundUs)
-	if !w.t.Proven || w.t.CycleUs != w.c.BoundUs {
+	if !w.t.Proven || w.t.CycleUs != w.c.BoundUs || w.q.Refreshes() {
 		return least
 	}
 	steps := w.steps()

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 
-	"echowright/scheduler/bound"
 	"echowright/scheduler/instance"
 	"echowright/scheduler/stagger"
 )
@@ -172,6 +171,9 @@ func (w *written) gaps(l *laid, c counts) {
 			least(y, x, -l.limit[b], 0)
 			if k < int(c.least[b]) {
 				least(x, y, l.alone[b], 0)
+				for o := first; o < y; o++ { // they take turns with others as any two do that may not meet
+					w.apart(o, y, -l.alone[b], l.alone[b])
+				}
 				continue
 			}
 			least(x, y, 0, 0)
@@ -211,12 +213,35 @@ type span struct {
 	dead   bool // nothing was found that way, or it is too large
 }
 
-func (l *laid) search(lo, hi int64, c counts, meter *bound.Meter) *span {
-	s := &span{lo: lo, hi: hi, counts: c}
-	s.w = l.write(c)
-	meter.Spend(int64(len(s.w.p.Jobs)*len(s.w.p.Jobs)+len(s.w.p.Arcs)+len(s.w.x.Apart))/laidANode + 1)
-	s.r = stagger.NewRange(s.w.p, s.w.x, lo, hi, meter)
-	return s
+func (s *solver) search(lo, hi int64, c counts) *span {
+	sp := &span{lo: lo, hi: hi, counts: c, w: s.l.write(c)}
+	s.meter.Spend(int64(len(sp.w.p.Jobs)*len(sp.w.p.Jobs)+len(sp.w.p.Arcs)+len(sp.w.x.Apart))/laidANode + 1)
+	if sp.r = stagger.NewRange(sp.w.p, sp.w.x, lo, hi, s.meter); sp.r != nil {
+		if at := sp.w.spread(s.wish.Once, c, s.l, hi); at != nil {
+			sp.r.Follow(hi, at)
+		}
+	}
+	return sp
+}
+
+// spread is where a search begins: the order of the timetable in which each fires once, the firings of each spread evenly.
+func (w written) spread(once instance.Timetable, c counts, l *laid, us int64) []int64 {
+	if once.CycleUs == 0 {
+		return nil
+	}
+	at := make([]int64, len(w.p.Jobs))
+	for _, f := range once.Firings {
+		n := c.most[l.of[f.Job]]
+		part := float64(us) / float64(n)
+		first := float64(f.AtUs) / float64(once.CycleUs) * float64(us)
+		for first >= part {
+			first -= part
+		}
+		for k := range n {
+			at[w.first[f.Job]+int(k)] = int64(first + float64(float64(k)*part))
+		}
+	}
+	return at
 }
 
 // firings reads the timetable that a search has found.

@@ -246,10 +246,10 @@ func (s *solver) hint(w *walk) {
 		}
 	}
 	c := counts{fires, fires}
-	if us < s.floor || c.sum() > copiesMost {
+	if us < s.floor || s.wish.MostUs > 0 && us > s.wish.MostUs || c.sum() > copiesMost {
 		return
 	}
-	if sp := s.l.search(us, us, c, s.meter); sp.r != nil {
+	if sp := s.search(us, us, c); sp.r != nil {
 		s.try(sp, hintWork)
 	}
 }

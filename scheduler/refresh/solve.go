@@ -10,10 +10,14 @@ import (
 )
 
 const (
-	firstRound = 200 // dead ends
-	openMost   = 12  // ranges searched by turns while nothing is found
-	spansMost  = 400 // ranges opened in all while nothing is found
-	copiesMost = 160 // firings of a cycle that are searched
+	firstRound  = 200 // dead ends
+	openMost    = 12  // ranges searched by turns
+	unfoundMost = 48  // the same while nothing is found: some more each time
+	openEach    = 2
+	narrow      = 24  // a range is so many times narrower than its cycles are long: wider ones rule out less at each step
+	spansMost   = 400 // ranges opened in all while nothing is found
+	copiesMost  = 160 // firings of a cycle that are searched
+	jobsMost    = 160 // of more, nothing is found
 )
 
 // NotFound is a problem for which no timetable was found, and that none exists was not proven.
@@ -31,6 +35,7 @@ func (e *NotFound) Error() string {
 type solver struct {
 	l     *laid
 	o     slots.Options
+	wish  Wish
 	meter *bound.Meter
 	sets  []set
 	floor int64
@@ -44,11 +49,20 @@ type solver struct {
 	searched bool // the floor is higher than the sets say
 }
 
-// Solve returns the shortest timetable found that keeps the limits; least is what no cycle in which each job fires
-// once is shorter than. Limits that cannot be kept are an *instance.Cannot; where neither a timetable nor that was found,
+// Wish is which cycles are looked for.
+type Wish struct {
+	Once   instance.Timetable // the shortest found in which each job fires once, with what none is shorter than
+	MostUs int64              // none longer is wanted; 0: any
+	Any    bool               // the first found will do
+}
+
+// Solve returns the shortest timetable found that keeps the limits, or any. Limits that cannot be kept are an *instance.Cannot; where neither a timetable nor that was found,
 // the error is a *NotFound.
-func Solve(ctx context.Context, p instance.Problem, leastUs int64, o slots.Options) (instance.Timetable, error) {
-	s := &solver{l: lay(p), o: o, meter: bound.NewMeter(ctx, o.Nodes), floor: max(1, leastUs)}
+func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) (instance.Timetable, error) {
+	if len(p.Jobs) > jobsMost {
+		return instance.Timetable{}, &NotFound{wish.Once.LowerBoundUs, 0}
+	}
+	s := &solver{l: lay(p), o: o, meter: bound.NewMeter(ctx, o.Nodes), floor: max(1, wish.Once.LowerBoundUs), wish: wish}
 	s.sets = s.l.sets(s.meter)
 	if err := s.l.cannot(s.sets); err != nil {
 		return instance.Timetable{}, err
@@ -70,6 +84,9 @@ func Solve(ctx context.Context, p instance.Problem, leastUs int64, o slots.Optio
 		}
 	}
 	if s.cycle == 0 {
+		if s.beyond() && s.hole == 0 && len(s.open) == 0 {
+			return instance.Timetable{}, cannotf(s.l.tightest(), "%s", s.l.beyondWords(wish.MostUs))
+		}
 		if s.l.chained(s.floor) && s.hole == 0 && s.next == 0 && len(s.open) == 0 {
 			return instance.Timetable{}, s.l.chainWords()
 		}
@@ -78,7 +95,10 @@ func Solve(ctx context.Context, p instance.Problem, leastUs int64, o slots.Optio
 	return s.timetable(), nil
 }
 
-func (s *solver) done() bool { return s.cycle > 0 && s.floor >= s.cycle }
+func (s *solver) done() bool { return s.cycle > 0 && (s.wish.Any || s.floor >= s.cycle) }
+
+// beyond tells that the next cycle is longer than wanted.
+func (s *solver) beyond() bool { return s.wish.MostUs > 0 && (s.next == 0 || s.next > s.wish.MostUs) }
 
 func (s *solver) tell() {
 	if s.o.Progress != nil && s.cycle > 0 {
@@ -94,17 +114,24 @@ func (s *solver) advance(us int64) {
 	}
 }
 
-// widen opens ranges: all below the best, or one more while there is none.
+// widen opens ranges: those below the best, or some more while there is none.
 func (s *solver) widen() {
-	for k := 0; s.next > 0 && len(s.open) < openMost && (s.cycle == 0 && k == 0 || s.cycle > s.next); k++ {
-		if s.cycle == 0 && s.spans >= spansMost {
+	most := openMost
+	if s.cycle == 0 {
+		most = min(unfoundMost, len(s.open)+openEach)
+	}
+	for s.next > 0 && len(s.open) < most && (s.cycle == 0 || s.cycle > s.next) {
+		if s.beyond() || s.cycle == 0 && s.spans >= spansMost {
 			return
 		}
 		s.spans++
 		lo := s.next
-		hi := min(s.l.until(lo), lo+max(lo/8, 1))
+		hi := min(s.l.until(lo), lo+max(lo/narrow, 1))
 		if s.cycle > 0 {
 			hi = min(hi, s.cycle-1)
+		}
+		if s.wish.MostUs > 0 {
+			hi = min(hi, s.wish.MostUs)
 		}
 		s.push(s.span(lo, hi, true))
 		s.advance(hi + 1)
@@ -121,7 +148,7 @@ func (s *solver) span(lo, hi int64, fewest bool) *span {
 	if c.sum() > copiesMost {
 		return &span{lo: lo, hi: hi, fewest: true, dead: true}
 	}
-	sp := s.l.search(lo, hi, c, s.meter)
+	sp := s.search(lo, hi, c)
 	sp.fewest = c.sum() < all.sum()
 	sp.dead = sp.r == nil
 	return sp
@@ -158,7 +185,9 @@ func (s *solver) try(sp *span, round int64) {
 		case 1:
 			us, at := sp.r.At()
 			s.cycle, s.firings = us, sp.w.firings(at)
-			s.tell()
+			if s.tell(); s.wish.Any {
+				return
+			}
 			if sp.hi = us - 1; sp.hi < sp.lo {
 				sp.dead, sp.fewest = true, false
 				return

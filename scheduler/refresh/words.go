@@ -84,6 +84,21 @@ func (l *laid) part(s set, k int) string {
 	return fmt.Sprintf("%d us in all", s.turn[k])
 }
 
+// tightest is the job that asks to fire most often.
+func (l *laid) tightest() int {
+	best := 0
+	for b, limit := range l.limit {
+		if limit < l.limit[best] {
+			best = b
+		}
+	}
+	return l.whose[best]
+}
+
+func (l *laid) beyondWords(mostUs int64) string {
+	return fmt.Sprintf("no cycle up to %s keeps all limits", bound.Time(mostUs))
+}
+
 // chained tells whether chains, whose jobs fire once a cycle, leave no cycle from us on.
 func (l *laid) chained(us int64) bool {
 	return slices.ContainsFunc(l.limit, func(limit int64) bool { return limit < never }) && slices.Contains(l.once, true)

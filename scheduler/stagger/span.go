@@ -101,6 +101,15 @@ func (r *Range) At() (cycleUs int64, atUs []int64) {
 	return t.period, atUs
 }
 
+// Follow makes the search begin from such a timetable, right or not.
+func (r *Range) Follow(cycleUs int64, atUs []int64) {
+	at := make([]int64, r.m.n)
+	for j, us := range atUs {
+		at[r.m.of[j]] = us
+	}
+	r.e.follow(least{at: at, period: cycleUs})
+}
+
 // Below looks for shorter cycles than that found from now on.
 func (r *Range) Below(us int64) {
 	r.MostUs = min(r.MostUs, us-1)
