@@ -60,7 +60,7 @@ var mayImport = map[string]string{
 
 	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/slots scheduler/stagger",
 	"scheduler/clash":    "scheduler scheduler/bound scheduler/instance",
-	"scheduler/delays":   "scheduler scheduler/instance",
+	"scheduler/delays":   "scheduler scheduler/check scheduler/instance",
 	"scheduler/ghosts":   "",
 	"scheduler/stagger":  "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/order":    "scheduler/bound scheduler/instance scheduler/slots",

@@ -9,6 +9,7 @@ import (
 	"echowright/planner/plan"
 	"echowright/planner/scene"
 	"echowright/scheduler"
+	"echowright/scheduler/delays"
 	"echowright/scheduler/instance"
 )
 
@@ -33,6 +34,19 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	again.o.Nodes = o.Nodes
 	var t instance.Timetable
 	var err error
+	rises := w.delayed != nil && w.delayed.rises
+	if rises && p.Style != instance.Staggered && !w.isStaggered() {
+		if t, err = scheduler.Solve(w.ctx, p, o); err != nil {
+			return 0, false
+		}
+		if r, _, ok := delays.Rise(p, t, w.delayed.classes, w.delayed.choice.DelaysUs); ok {
+			again.p, again.t = p, r
+			return int64(again.ticks().realisedUs()), true
+		}
+	}
+	if rises { // else a table that holds at any of the delays
+		p = delays.Widen(p, w.delayed.late)
+	}
 	if w.read != nil || !w.isStaggered() {
 		if t, err = scheduler.Solve(w.ctx, p, o); err == nil {
 			t = w.intoChains(p, t, o)

@@ -18,7 +18,7 @@ func (w *work) staggered() error {
 	if err := w.solve(); err != nil || w.cannot != nil {
 		return err
 	}
-	w.slots = &slotsAnswer{us: int64(math.Ceil(w.ticks().realisedUs())), proven: w.t.Proven}
+	w.slots = &slotsAnswer{t: w.t, us: int64(math.Ceil(w.ticks().realisedUs())), proven: w.t.Proven}
 	w.remade = false
 	w.p.Style = instance.Staggered
 	t, err := w.inTicks(w.p)
@@ -35,6 +35,7 @@ func (w *work) staggered() error {
 
 // slotsAnswer is what groups, one after the other, would take.
 type slotsAnswer struct {
+	t      instance.Timetable
 	us     int64
 	proven bool
 }
