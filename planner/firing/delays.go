@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"echowright/planner/acoustics"
@@ -90,16 +91,16 @@ func termsOf(sc *scene.Scene, p instance.Problem, c closing) delays.Terms {
 	return t
 }
 
-// hearingOf is who hears whom by any arc, whether a timetable keeps them apart or not.
-func hearingOf(p instance.Problem) delays.Hearing {
-	h := delays.Hearing{Jobs: len(p.Jobs)}
-	for _, a := range p.Arcs {
+// hearing is who hears whom by any arc, whether a timetable keeps them apart or not.
+func (w *work) hearing() delays.Hearing {
+	h := delays.Hearing{Jobs: len(w.p.Jobs), Pairs: slices.Clone(w.let)}
+	for _, a := range w.p.Arcs {
 		if a.From != a.To {
 			h.Pairs = append(h.Pairs, [2]int{a.From, a.To})
 		}
 	}
-	h.Alike = append(h.Alike, p.Together...)
-	h.Alike = append(h.Alike, p.Order...)
+	h.Alike = append(h.Alike, w.p.Together...)
+	h.Alike = append(h.Alike, w.p.Order...)
 	return h
 }
 
@@ -109,7 +110,7 @@ func (w *work) withDelays() (*work, error) {
 	if wish.Way == "" || w.cannot != nil || w.read != nil || len(w.p.Jobs) == 0 {
 		return w, nil
 	}
-	d := &delayed{without: int64(math.Ceil(w.ticks().realisedUs())), hearing: hearingOf(w.p), base: w}
+	d := &delayed{without: int64(math.Ceil(w.ticks().realisedUs())), hearing: w.hearing(), base: w}
 	w.delayed = d
 	again, err := w.choose(wish)
 	var no *delays.Cannot
