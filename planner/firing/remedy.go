@@ -212,6 +212,9 @@ func (w *work) waysOut() (text string, try []plan.Change) {
 		best = us
 		try = []plan.Change{{Style: plan.Staggered}}
 	}
+	if w.delayed.can() && w.delayed != nil && w.delayed.without < best {
+		ways = append(ways, "no delays"+w.says(w.delayed.without))
+	}
 	job, t := w.longest(w.jobs())
 	ofKind, all := w.slow(w.sc.Sensors[w.sensors[job]].Kind), w.slow(-1)
 	if few := w.fewest(ofKind); len(few) > 0 {
