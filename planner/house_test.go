@@ -63,7 +63,7 @@ var mayImport = map[string]string{
 	"scheduler":          "scheduler/bound scheduler/check scheduler/instance scheduler/order scheduler/refresh scheduler/slots scheduler/stagger",
 	"scheduler/clash":    "scheduler scheduler/bound scheduler/instance",
 	"scheduler/refresh":  "scheduler/bound scheduler/instance scheduler/slots scheduler/stagger",
-	"scheduler/delays":   "scheduler scheduler/instance",
+	"scheduler/delays":   "scheduler scheduler/check scheduler/instance",
 	"scheduler/ghosts":   "",
 	"scheduler/stagger":  "scheduler/bound scheduler/instance scheduler/slots",
 	"scheduler/order":    "scheduler/bound scheduler/instance scheduler/slots",

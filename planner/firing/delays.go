@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"echowright/planner/acoustics"
@@ -28,6 +29,9 @@ type delayed struct {
 	terms     delays.Terms
 	cannot    string
 	hearing   delays.Hearing
+	base      *work              // the plan without delays
+	rises     bool               // alternating: the table is base's, in an order in which delays rise; else one that holds at any delay
+	late      []int64            // alternating: of each job in every second cycle
 	classes   delays.Classes     // alternating
 	choice    delays.Alternating // alternating
 	drawn     delays.Dithered    // dithered
@@ -87,16 +91,16 @@ func termsOf(sc *scene.Scene, p instance.Problem, c closing) delays.Terms {
 	return t
 }
 
-// hearingOf is who hears whom by any arc, whether a timetable keeps them apart or not.
-func hearingOf(p instance.Problem) delays.Hearing {
-	h := delays.Hearing{Jobs: len(p.Jobs)}
-	for _, a := range p.Arcs {
+// hearing is who hears whom by any arc, whether a timetable keeps them apart or not.
+func (w *work) hearing() delays.Hearing {
+	h := delays.Hearing{Jobs: len(w.p.Jobs), Pairs: slices.Clone(w.let)}
+	for _, a := range w.p.Arcs {
 		if a.From != a.To {
 			h.Pairs = append(h.Pairs, [2]int{a.From, a.To})
 		}
 	}
-	h.Alike = append(h.Alike, p.Together...)
-	h.Alike = append(h.Alike, p.Order...)
+	h.Alike = append(h.Alike, w.p.Together...)
+	h.Alike = append(h.Alike, w.p.Order...)
 	return h
 }
 
@@ -113,7 +117,7 @@ func (w *work) withDelays() (*work, error) {
 		w.delayed = &delayed{cannot: noDelays}
 		return w, nil
 	}
-	d := &delayed{without: int64(math.Ceil(w.ticks().realisedUs())), hearing: hearingOf(w.p)}
+	d := &delayed{without: int64(math.Ceil(w.ticks().realisedUs())), hearing: w.hearing(), base: w}
 	w.delayed = d
 	again, err := w.choose(wish)
 	var no *delays.Cannot
@@ -128,8 +132,13 @@ func (w *work) withDelays() (*work, error) {
 	case err != nil:
 		return w, err
 	}
-	again.delayed = d
-	return again, d.play()
+	for _, r := range again.refresh() {
+		if !r.Met {
+			d.cannot = noDelays
+			return w, nil
+		}
+	}
+	return again, again.delayed.play()
 }
 
 // choose finds delays and the timetable that holds with them.
@@ -139,55 +148,79 @@ func (w *work) choose(wish scene.Delays) (again *work, err error) {
 		return nil, err
 	}
 	d.terms = termsOf(w.sc, w.p, d.closing)
-	realised := func(late []int64) (int64, error) {
-		if again, err = w.fresh(late); err != nil {
-			return 0, err
-		}
-		if again.cannot != nil {
-			return 0, again.cannot
-		}
-		if again.often != nil {
-			return 0, &delays.Cannot{Why: noDelays}
-		}
-		d.terms.LateUs = termsOf(w.sc, again.p, d.closing).LateUs
-		return int64(math.Ceil(again.ticks().realisedUs())), nil
-	}
 	if wish.Way == plan.Dithered {
 		span := wish.Span.Microseconds() / d.terms.StepUs * d.terms.StepUs
-		if d.terms.CycleUs, err = realised(filled(len(w.p.Jobs), span)); err != nil {
+		if again, err = w.fresh(filled(len(w.p.Jobs), span)); err != nil {
 			return nil, err
 		}
+		again.delayed = d
+		d.terms = termsOf(w.sc, again.p, d.closing)
+		d.terms.CycleUs = int64(math.Ceil(again.ticks().realisedUs()))
 		return again, d.draw(span, wish.Seed)
 	}
 	if d.classes, err = delays.Classify(w.ctx, d.hearing, w.t.Groups, scheduler.Options{Nodes: w.o.Nodes}); err != nil {
 		return nil, err
 	}
-	late := make([]int64, len(w.p.Jobs))
+	rising := w.settled(func(d *delayed) (*work, error) { return w.rising(d) })
+	if rising.err == nil && !w.isStaggered() {
+		return rising.work, nil
+	}
+	any := w.settled(func(d *delayed) (*work, error) { return w.fresh(d.late) })
+	if rising.err == nil && (any.err != nil || any.delayed.terms.CycleUs >= rising.delayed.terms.CycleUs) {
+		return rising.work, nil
+	}
+	if any.err == nil && rising.err == nil {
+		any.slots.us = min(any.slots.us, rising.slots.us)
+	}
+	return any.work, any.err
+}
+
+// settlement is a timetable with alternating delays that fit each other, or why there is none.
+type settlement struct {
+	*work
+	err error
+}
+
+// settled finds delays that fit the timetable which make gives for them, and puts the two to the scheduler's checker as the controller
+// runs them.
+func (w *work) settled(make func(d *delayed) (*work, error)) (s settlement) {
+	d := *w.delayed
 	var got int64
-	err = settle(d.without, func(us int64) (int64, error) {
+	s.err = settle(d.without, func(us int64) (_ int64, err error) {
 		d.terms.CycleUs = us
 		if d.choice, err = delays.Choose(d.terms, d.classes.Count); err != nil {
 			return 0, err
 		}
-		for j, k := range d.classes.Of {
-			late[j] = d.choice.DelaysUs[k]
+		d.setLate()
+		if s.work, err = make(&d); err != nil {
+			return 0, err
 		}
-		before := d.terms.LateUs
-		got, err = realised(late)
-		if d.terms.LateUs > before { // longer delays have made a chain's links later than these delays were made for
-			got = max(got, us+1)
+		got = int64(math.Ceil(s.ticks().realisedUs()))
+		if us := termsOf(w.sc, s.p, d.closing).LateUs; us > d.terms.LateUs { // chains, with longer delays than these were made for
+			d.terms.LateUs, got = us, max(got, d.terms.CycleUs+1)
 		}
-		return got, err
+		return got, nil
 	})
-	if err != nil {
-		return nil, err
+	if s.err != nil {
+		return s
 	}
 	d.terms.CycleUs, d.threshold = got, d.choice.ThresholdUs
-	for _, us := range late {
+	for _, us := range d.late {
 		d.tables = append(d.tables, []int64{0, us})
 	}
 	d.rows = d.choice.Inequalities(d.terms, d.classes, w.living())
-	return again, nil
+	s.delayed = &d
+	if err := s.holds(w.p); err != nil {
+		s.err = &scheduler.InternalError{Refusal: err}
+	}
+	return s
+}
+
+func (d *delayed) setLate() {
+	d.late = nil
+	for _, k := range d.classes.Of {
+		d.late = append(d.late, d.choice.DelaysUs[k])
+	}
 }
 
 // draw fills the tables of dithered delays.
@@ -211,7 +244,16 @@ func (w *work) fresh(late []int64) (*work, error) {
 		again.clocks[i].DelayUs = late[j]
 	}
 	again.p, again.sensors = Problem(w.sc, again.clocks, w.arcs)
-	return again, again.find()
+	if err := again.find(); err != nil {
+		return nil, err
+	}
+	switch {
+	case again.cannot != nil:
+		return nil, again.cannot
+	case again.often != nil:
+		return nil, &delays.Cannot{Why: noDelays}
+	}
+	return again, nil
 }
 
 func filled(n int, us int64) []int64 {
@@ -266,6 +308,14 @@ func (d *delayed) play() error {
 
 // can is false where delays are wished and there are none.
 func (d *delayed) can() bool { return d == nil || d.cannot == "" }
+
+// latest is the longest delay of a job, us.
+func (d *delayed) latest(job int) int64 {
+	if d == nil || d.cannot != "" || len(d.tables) == 0 {
+		return 0
+	}
+	return slices.Max(d.tables[job])
+}
 
 // table is how much later a job fires, cycle by cycle.
 func (d *delayed) table(job int) []int64 {

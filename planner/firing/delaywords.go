@@ -90,7 +90,7 @@ func (d *delayed) notRejected(w *work) (list []string) {
 	near := plan.Millimetres(d.threshold2M(w))
 	alternating := d.classes.Count > 0
 	if alternating {
-		say("a sensor's own sound two cycles old, as it does not shift: %s after its firing, which is by a way of %s and more%s", exact(2*d.terms.CycleUs), plan.Metres(w.way(2*d.terms.CycleUs)), d.dies())
+		say("a sensor's own sound two cycles old, which does not shift: it comes %s and more after its firing, by a way of some %.0f m%s", exact(2*d.terms.CycleUs), w.way(2*d.terms.CycleUs), d.dies())
 		for k, us := range d.choice.DelaysUs {
 			var same []int
 			for j, of := range d.classes.Of {
@@ -130,7 +130,10 @@ func (d *delayed) notRejected(w *work) (list []string) {
 				first = append(first, j)
 			}
 		}
-		say("another machine that fires steadily, with a cycle as long as this one or a whole part of it: in %s its sound shifts by their delay of %s alone, which is enough while nothing moves and not for certain at %.3g m/s", join(w.names(first)), exact(d.choice.DelaysUs[0]), d.closing.ms)
+		say("another machine that fires steadily, with a cycle as long as this one or a whole part of it: in %s its sound shifts by a delay of %s alone, which is enough while nothing moves and not for certain at %.3g m/s", join(w.names(first)), exact(d.choice.DelaysUs[0]), d.closing.ms)
+	}
+	for _, p := range w.let {
+		say("sound of %s and %s in each other, which the table lets in, while it hides the echo: what is dropped is not seen", w.name(p[0]), w.name(p[1]))
 	}
 	say("two ghosts, or a ghost and an echo, that come in turn within %s of each other", near)
 	say("and the other way about: echoes of what draws near or away faster than %.3g m/s are dropped, and behind a ghost that comes first in every cycle nothing is seen. Count what is dropped, and take a sensor that drops several in a row for blind", d.closing.ms)
@@ -201,6 +204,9 @@ func (d *delayed) worst() (from, to, most int) {
 func (d *delayed) cost(w *work) string {
 	if d == nil || d.cannot != "" {
 		return ""
+	}
+	if d.rises {
+		return fmt.Sprintf("So far without delays: %s. With them, up to %s and rising from group to group, the cycle is %s.", exact(d.without), exact(d.most()), exact(int64(math.Ceil(w.ticks().realisedUs()))))
 	}
 	return fmt.Sprintf("Every firing may come up to %s later by its delay; without delays the cycle is %s. Bound and proof are for these delays.", exact(d.most()), exact(d.without))
 }

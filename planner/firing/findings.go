@@ -228,6 +228,12 @@ func (w *work) notProven() []plan.Finding {
 	if w.t.Proven || len(w.p.Jobs) == 0 || w.cannot != nil {
 		return nil
 	}
+	if w.remade && w.delayed != nil && w.delayed.rises {
+		return []plan.Finding{{
+			Severity: plan.Note, Code: CodeNotProven, Where: "cycle",
+			Text: fmt.Sprintf("without delays no cycle is shorter than %s, proven; with them a cycle between %s and %s may exist", plan.Milliseconds(w.delayed.base.t.CycleUs), plan.Milliseconds(w.t.LowerBoundUs), plan.Milliseconds(w.t.CycleUs)),
+		}}
+	}
 	if w.remade {
 		return []plan.Finding{{
 			Severity: plan.Note, Code: CodeNotProven, Where: "cycle",

@@ -30,24 +30,37 @@ type Options struct {
 // before the proof, the best so far is returned with Proven false.
 // The error is a fault of the problem or of the solver, never a demand not met.
 func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o Options) (Result, error) {
-	p, sensors := Problem(sc, clocks, arcs)
-	w := &work{ctx: ctx, sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors, o: o}
-	free := w.unrailed()
-	w.rails = free.AtOnce != p.AtOnce || len(free.Resources) != len(p.Resources)
-	if err := w.find(); err != nil {
-		return Result{}, err
-	}
-	w, err := w.withDelays()
+	w, err := begin(ctx, sc, clocks, arcs, o).planned()
 	if err != nil {
 		return Result{}, err
 	}
-	w.setPaces()
 	w.hitsUs = w.arcHits()
 	w.chained = w.chainFindings()
 	if err := w.findClash(); err != nil {
 		return Result{}, err
 	}
 	return Result{Schedule: w.schedule(), Arcs: w.report(), Findings: w.findings()}, nil
+}
+
+func begin(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o Options) *work {
+	p, sensors := Problem(sc, clocks, arcs)
+	w := &work{ctx: ctx, sc: sc, clocks: clocks, arcs: arcs, p: p, sensors: sensors, o: o}
+	free := w.unrailed()
+	w.rails = free.AtOnce != p.AtOnce || len(free.Resources) != len(p.Resources)
+	return w
+}
+
+// planned is the work with its timetable, delays and all.
+func (w *work) planned() (*work, error) {
+	if err := w.find(); err != nil {
+		return nil, err
+	}
+	w, err := w.withDelays()
+	if err != nil {
+		return nil, err
+	}
+	w.setPaces()
+	return w, nil
 }
 
 // find finds the timetable in the style wished.
@@ -64,6 +77,7 @@ type work struct {
 	slots    *slotsAnswer // nil but in style staggered
 	often    *often       // nil where every sensor fires once a cycle
 	delayed  *delayed     // nil where no delays are wished
+	let      [][2]int     // pairs of jobs that hear each other by arcs which the problem leaves out, as delays drop them
 	hitsUs   [][2]int64   // by arc
 	ctx      context.Context
 	sc       *scene.Scene

@@ -11,7 +11,13 @@ func (w *work) findClash() (err error) {
 	if !w.o.Try || w.read != nil || w.cannot == nil && w.within() {
 		return nil
 	}
-	w.clash, err = clash.Find(w.ctx, w.p, w.t, clash.Options{Nodes: w.o.Nodes})
+	t := w.t
+	if w.delayed != nil && w.delayed.rises { // its problem knows nothing of delays
+		if t = w.delayed.base.t; t.CycleUs <= w.p.BudgetUs {
+			return nil
+		}
+	}
+	w.clash, err = clash.Find(w.ctx, w.p, t, clash.Options{Nodes: w.o.Nodes})
 	return err
 }
 

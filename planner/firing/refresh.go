@@ -17,7 +17,6 @@ type often struct {
 	// refused is why no timetable keeps what is asked, or that none was found; empty where it is kept. The table is then the one
 	// whose gaps are the fewest times longer than asked.
 	refused string
-	proven  bool // there is none, or none that comes closer
 }
 
 // arrange finds the timetable in the style asked, and, where a cycle in which each sensor fires once is too long for how often some
@@ -96,7 +95,7 @@ func (w *work) refresh() (all []plan.Refresh) {
 		for k := 1; k < len(at[j]); k++ {
 			longest = max(longest, at[j][k]-at[j][k-1])
 		}
-		kept := int64(math.Ceil(float64(longest)*t.tick-slack)) + 2*w.p.JitterUs + w.clocks[i].DelayUs
+		kept := int64(math.Ceil(float64(longest)*t.tick-slack)) + 2*w.p.JitterUs + max(w.clocks[i].DelayUs, w.delayed.latest(j))
 		all = append(all, plan.Refresh{Sensor: w.name(j), Times: len(at[j]), AskedUs: asked, KeptUs: kept, Met: kept <= asked})
 	}
 	return all
@@ -205,11 +204,14 @@ func (w *work) widest(why error) (instance.Timetable, error) {
 	case errors.As(why, &cannot):
 		again := *w
 		again.cannot = cannot
-		w.often.refused, w.often.proven = again.cannotText(), true
+		w.often.refused = again.cannotText()
 	case errors.As(why, &notFound):
-		w.often.refused = notFound.Error()
+		w.often.refused = "no table that keeps all of it was found, nor proven not to be"
 	default:
 		return instance.Timetable{}, why
 	}
-	return instance.Timetable{}, why
+	return w.solvedInTicks(w.p, func(p instance.Problem) (instance.Timetable, error) {
+		s, err := scheduler.Widest(w.ctx, p, scheduler.Options{Nodes: w.o.Nodes})
+		return s.Timetable, err
+	})
 }

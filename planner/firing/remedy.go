@@ -9,6 +9,7 @@ import (
 	"echowright/planner/plan"
 	"echowright/planner/scene"
 	"echowright/scheduler"
+	"echowright/scheduler/delays"
 	"echowright/scheduler/instance"
 )
 
@@ -33,6 +34,19 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	again.o.Nodes = o.Nodes
 	var t instance.Timetable
 	var err error
+	rises := w.delayed != nil && w.delayed.rises
+	if rises && p.Style != instance.Staggered && !w.isStaggered() {
+		if t, err = scheduler.Solve(w.ctx, p, o); err != nil {
+			return 0, false
+		}
+		if r, _, ok := delays.Rise(p, t, w.delayed.classes, w.delayed.choice.DelaysUs); ok {
+			again.p, again.t = p, r
+			return int64(again.ticks().realisedUs()), true
+		}
+	}
+	if rises { // else a table that holds at any of the delays
+		p = delays.Widen(p, w.delayed.late)
+	}
 	if w.often == nil {
 		p.Jobs = onceACycle(p.Jobs) // it is kept to as it is, and a shorter cycle keeps to it too
 	}
@@ -202,6 +216,9 @@ func (w *work) waysOut() (text string, try []plan.Change) {
 		ways = append(ways, "style: staggered"+w.says(us))
 		best = us
 		try = []plan.Change{{Style: plan.Staggered}}
+	}
+	if w.delayed.can() && w.delayed != nil && w.delayed.without < best {
+		ways = append(ways, "no delays"+w.says(w.delayed.without))
 	}
 	job, t := w.longest(w.jobs())
 	ofKind, all := w.slow(w.sc.Sensors[w.sensors[job]].Kind), w.slow(-1)

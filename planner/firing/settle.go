@@ -4,13 +4,14 @@ import (
 	"fmt"
 	"math"
 
+	"echowright/planner/plan"
 	"echowright/scheduler/delays"
 )
 
 // Rounds and length at which a search for a cycle that its own delays fit is given up.
 const (
-	mostRounds  = 20
-	mostCycleUs = 100_000_000
+	mostRounds = 12
+	mostLonger = 20 // times the cycle without delays
 )
 
 // settle finds a cycle that fits the delays it asks for: the longer it is, the more an echo may change from one reading to the next,
@@ -29,9 +30,9 @@ func settle(first int64, cycleWith func(us int64) (int64, error)) error {
 			next = max(got, us+int64(math.Ceil(float64(got-us)/(1-slope))))
 		}
 		us, lastUs, lastGot = next+next>>max(2, 12-round), us, got
-		if us > mostCycleUs {
+		if us > mostLonger*first {
 			break
 		}
 	}
-	return &delays.Cannot{Why: fmt.Sprintf("the cycle grows with the delays and these with the cycle: at %.4g s they still do not fit each other", float64(lastUs)/1e6)}
+	return &delays.Cannot{Why: fmt.Sprintf("the cycle grows with the delays and these with the cycle, as things move the farther between two readings: at %s they still do not fit each other, without it is %s", plan.Milliseconds(lastUs), plan.Milliseconds(first))}
 }

@@ -18,7 +18,7 @@ func (w *work) staggered() error {
 	if err := w.solve(); err != nil || w.cannot != nil {
 		return err
 	}
-	w.slots = &slotsAnswer{us: int64(math.Ceil(w.ticks().realisedUs())), proven: w.t.Proven}
+	w.slots = &slotsAnswer{t: w.t, us: int64(math.Ceil(w.ticks().realisedUs())), proven: w.t.Proven}
 	w.remade = false
 	w.p.Style = instance.Staggered
 	t, err := w.inTicks(w.p)
@@ -35,19 +35,26 @@ func (w *work) staggered() error {
 
 // slotsAnswer is what groups, one after the other, would take.
 type slotsAnswer struct {
+	t      instance.Timetable
 	us     int64
 	proven bool
 }
 
-// inTicks solves a staggered problem; its times are whole ticks of the controller.
+// inTicks solves a problem; its times are whole ticks of the controller.
 func (w *work) inTicks(p instance.Problem) (instance.Timetable, error) {
-	o := scheduler.Options{Nodes: w.o.Nodes}
-	t, err := scheduler.Solve(w.ctx, p, o)
+	return w.solvedInTicks(p, func(p instance.Problem) (instance.Timetable, error) {
+		return scheduler.Solve(w.ctx, p, scheduler.Options{Nodes: w.o.Nodes})
+	})
+}
+
+// solvedInTicks is inTicks for a solver.
+func (w *work) solvedInTicks(p instance.Problem, solve func(instance.Problem) (instance.Timetable, error)) (instance.Timetable, error) {
+	t, err := solve(p)
 	if err != nil {
 		return t, err
 	}
 	if tick := w.tickUs(); !wholePart(tick) {
-		again, err := scheduler.Solve(w.ctx, inUnits(p, tick), o)
+		again, err := solve(inUnits(p, tick))
 		if err != nil {
 			return t, err
 		}

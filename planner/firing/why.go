@@ -208,8 +208,13 @@ func (w *work) pause(named string) string {
 
 // waitedFor says what the groups wait for beyond their own.
 func (w *work) waitedFor() string {
-	if w.rests() >= 0 {
+	switch {
+	case w.rests() >= 0:
 		return " of rest"
+	case w.delayed != nil && w.delayed.rises && w.t.Ordered:
+		return " of waiting for sound of earlier groups and for delays"
+	case w.delayed != nil && w.delayed.rises:
+		return " for delays"
 	}
 	return " of waiting for sound of earlier groups"
 }

@@ -87,23 +87,42 @@ func (p *Plan) Scheduled(sensor string) bool {
 func (p *Plan) meets(a Arc, f, g Firing) (us [2]int64, ok bool) {
 	cycle := p.Schedule.CycleUs
 	same := f.Sensor == g.Sensor && f.AtUs == g.AtUs
-	// Either may fire later by any of its delays.
-	a.UntilUs += f.MostDelayUs()
-	g.ListenUntilUs += g.MostDelayUs()
-	for back := int64(0); f.AtUs+a.UntilUs-back*cycle > g.MayHearFromUs-cycle; back++ {
-		from, until := f.AtUs+a.FromUs-back*cycle, f.AtUs+a.UntilUs-back*cycle
-		// g of this cycle and of the next: f may fire after g.
-		for _, shift := range []int64{0, cycle} {
-			own := same && shift == 0 && back == 0
-			if own || from >= g.ListenUntilUs+shift || until <= g.MayHearFromUs+shift {
-				continue
+	for n := range alternates(f, g) {
+		for back := int64(0); f.AtUs+f.MostDelayUs()+a.UntilUs-back*cycle > g.MayHearFromUs-cycle; back++ {
+			// g of this cycle and of the next: f may fire after g.
+			for _, shift := range []int64{0, 1} {
+				if same && shift == 0 && back == 0 {
+					continue
+				}
+				sent, heard := f.delay(n-int(back)), g.delay(n+int(shift))
+				from, until := f.AtUs+sent[0]+a.FromUs-back*cycle, f.AtUs+sent[1]+a.UntilUs-back*cycle
+				opens, closes := g.MayHearFromUs+heard[0]+shift*cycle, g.ListenUntilUs+heard[1]+shift*cycle
+				if from >= closes || until <= opens {
+					continue
+				}
+				trigger := g.AtUs + shift*cycle
+				t := [2]int64{max(from, opens) - trigger - heard[1], min(until, closes) - trigger - heard[0]}
+				if !ok {
+					us = t
+				}
+				us, ok = [2]int64{min(us[0], t[0]), max(us[1], t[1])}, true
 			}
-			t := [2]int64{max(from, g.MayHearFromUs+shift) - g.AtUs - shift, min(until, g.ListenUntilUs+shift) - g.AtUs - shift}
-			if !ok {
-				us = t
-			}
-			us, ok = [2]int64{min(us[0], t[0]), max(us[1], t[1])}, true
 		}
 	}
 	return us, ok
+}
+
+// alternates is how many cycles two firings are played for, each by itself.
+func alternates(f, g Firing) int { return max(1, min(len(f.DelaysUs), 2), min(len(g.DelaysUs), 2)) }
+
+// delay is the least and the most by which a firing comes later in a cycle: as it alternates, or any of a longer table.
+func (f Firing) delay(cycle int) [2]int64 {
+	switch n := len(f.DelaysUs); n {
+	case 0:
+		return [2]int64{}
+	case 1, 2:
+		us := f.DelaysUs[((cycle%n)+n)%n]
+		return [2]int64{us, us}
+	}
+	return [2]int64{0, f.MostDelayUs()}
 }

@@ -65,3 +65,34 @@ func TestSelfFiringIsForeignAtEveryPhase(t *testing.T) {
 		t.Errorf("%d pairs, want 2", got)
 	}
 }
+
+// Delays that alternate are replayed as they come: b fires 40 µs later in every second cycle, a 10. By hand: b hears a from 600 on in
+// even cycles and 630 after a in odd ones, a hears b of the cycle before 600 and 560 + 10 after b. Of a long table any delay may come.
+func TestDelaysAreReplayed(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		arc  Arc
+		late [2][]int64
+		in   bool
+	}{
+		{"dies before b opens in either cycle", Arc{From: "a", To: "b", FromUs: 0, UntilUs: 600}, [2][]int64{{0, 10}, {0, 40}}, false},
+		{"dies as b opens in even cycles", Arc{From: "a", To: "b", FromUs: 0, UntilUs: 601}, [2][]int64{{0, 10}, {0, 40}}, true},
+		{"a later than b", Arc{From: "a", To: "b", FromUs: 0, UntilUs: 600}, [2][]int64{{0, 40}, {0, 10}}, true},
+		{"begins after b's window in odd cycles", Arc{From: "a", To: "b", FromUs: 830, UntilUs: 900}, [2][]int64{{0, 10}, {0, 40}}, false},
+		{"begins within it in odd cycles", Arc{From: "a", To: "b", FromUs: 829, UntilUs: 900}, [2][]int64{{0, 10}, {0, 40}}, true},
+		{"b late, a of the next cycle early", Arc{From: "b", To: "a", FromUs: 0, UntilUs: 560}, [2][]int64{{0, 10}, {0, 40}}, false},
+		{"a microsecond more", Arc{From: "b", To: "a", FromUs: 0, UntilUs: 561}, [2][]int64{{0, 10}, {0, 40}}, true},
+		{"its own of the cycle before", Arc{From: "b", To: "b", FromUs: 0, UntilUs: 1060}, [2][]int64{{0, 10}, {0, 40}}, false},
+		{"its own, a microsecond more", Arc{From: "b", To: "b", FromUs: 0, UntilUs: 1061}, [2][]int64{{0, 10}, {0, 40}}, true},
+		{"any delay of a long table", Arc{From: "a", To: "b", FromUs: 0, UntilUs: 591}, [2][]int64{{0, 10, 3}, {0, 40, 0}}, true},
+		{"none of a long table", Arc{From: "a", To: "b", FromUs: 0, UntilUs: 590}, [2][]int64{{0, 10, 3}, {0, 40, 0}}, false},
+	} {
+		p := table(c.arc)
+		for i := range p.Schedule.Firings {
+			p.Schedule.Firings[i].DelaysUs = c.late[i]
+		}
+		if _, in := p.LetsIn(c.arc); in != c.in {
+			t.Errorf("%s: let in %v", c.name, in)
+		}
+	}
+}

@@ -29,8 +29,9 @@ func (h *header) delays() {
 	}
 	h.line("/* Against ghosts that keep coming, %s: in cycle n, from 0, row i fires later by", comment(s.Delays.Way))
 	h.line(" * echowright_delay_ticks[i][n %% ECHOWRIGHT_DELAY_CYCLES], and its window and busy time come later with it. The cycle's grid")
-	h.line(" * stays. Drop a reading of a sensor that differs from the reading before, dropped or not, by more than")
-	h.line(" * ECHOWRIGHT_THRESHOLD_TICKS, there and back; count what is dropped, and take a sensor that drops several in a row for blind.")
+	h.line(" * stays. Drop a reading of a sensor that differs from its reading in the cycle before, dropped or not, by more than")
+	h.line(" * ECHOWRIGHT_THRESHOLD_TICKS, there and back, and the first after a cycle without one. Count what is dropped, and take")
+	h.line(" * a sensor that drops several in a row for blind.")
 	h.line(" */")
 	h.line("#define ECHOWRIGHT_DELAY_CYCLES %d", s.Delays.TableCycles)
 	h.line("#define ECHOWRIGHT_THRESHOLD_TICKS UINT32_C(%d)", s.Delays.ThresholdTicks)
