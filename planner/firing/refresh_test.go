@@ -1,6 +1,7 @@
 package firing
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -115,7 +116,10 @@ func TestRefreshPlayed(t *testing.T) {
 				}
 			}
 		}
-		r := solve(t, sc, cl, arcs)
+		r, err := Plan(context.Background(), sc, cl, arcs, Options{Nodes: 4_000})
+		if err != nil {
+			t.Fatal(err)
+		}
 		s := r.Schedule
 		if len(s.Firings) > n {
 			often++
