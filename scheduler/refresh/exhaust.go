@@ -224,15 +224,18 @@ func (w *walk) cycleUs(l *laid) (us int64, fires []int64) {
 	return us, fires
 }
 
-// exhaust looks for proof that no cycle keeps the limits, however long: nil if there is none.
-func (s *solver) exhaust() error {
+// exhaust looks for proof that no cycle keeps the limits, however long: nil if there is none. What goes on for ever instead may
+// hint at a timetable.
+func (s *solver) exhaust(hints bool) error {
 	l := s.l
 	if l.p.Style == instance.Slots {
 		if w := l.slotsWalk(); w != nil {
 			if w.ends(l, s.meter.Part(walkWork)) {
 				return l.walkWords(w, -1, "whatever groups fire in whatever order")
 			}
-			s.hint(w)
+			if hints {
+				s.hint(w)
+			}
 			if u := w.never(l, s.meter.Part(walkWork)); u >= 0 {
 				return l.walkWords(w, u, "whatever groups fire in whatever order")
 			}
@@ -245,7 +248,9 @@ func (s *solver) exhaust() error {
 		if w.ends(l, s.meter.Part(walkWork)) {
 			return l.walkWords(w, -1, "whichever fires next")
 		}
-		s.hint(w)
+		if hints {
+			s.hint(w)
+		}
 		if u := w.never(l, s.meter.Part(walkWork)); u >= 0 {
 			return l.walkWords(w, u, "whichever fires next")
 		}

@@ -56,6 +56,20 @@ type Wish struct {
 	Any    bool               // the first found will do
 }
 
+// Cannot looks for proof that limits cannot be kept in any cycle; nil: none was found.
+func Cannot(ctx context.Context, p instance.Problem, o slots.Options) (nodes int64, cannot error) {
+	if len(p.Jobs) > jobsMost {
+		return 0, nil
+	}
+	s := &solver{l: lay(p), o: o, meter: bound.NewMeter(ctx, o.Nodes)}
+	s.sets = s.l.sets(s.meter)
+	if err := s.l.cannot(s.sets); err != nil {
+		return s.meter.Nodes, err
+	}
+	err := s.exhaust(false)
+	return s.meter.Nodes, err
+}
+
 // Solve returns the shortest timetable found that keeps the limits, or any. Limits that cannot be kept are an *instance.Cannot; where neither a timetable nor that was found,
 // the error is a *NotFound.
 func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) (instance.Timetable, error) {
@@ -78,7 +92,7 @@ func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) 
 		s.turn(round)
 		if s.tell(); s.cycle == 0 && !tried {
 			tried = true
-			if err := s.exhaust(); err != nil {
+			if err := s.exhaust(true); err != nil {
 				return instance.Timetable{}, err
 			}
 		}
