@@ -43,7 +43,7 @@ func TestOftenAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(61, 62))
 	const most = 12
 	solved, often, none, cannot, unsure := 0, 0, 0, 0, 0
-	for k := range 2500 {
+	for k := range 1200 {
 		n := 1 + k%3
 		if k%50 == 0 {
 			n = 4
@@ -85,7 +85,7 @@ func TestOftenAgainstBruteForce(t *testing.T) {
 			often++
 		}
 	}
-	if solved < 800 || often < 60 || cannot < 100 {
+	if solved < 400 || often < 25 || cannot < 100 {
 		t.Errorf("only %d solved, %d of them with repeated firings, %d cannot", solved, often, cannot)
 	}
 	t.Logf("%d solved, %d of them with repeated firings, %d cannot, %d not found, %d not proven", solved, often, cannot, none, unsure)

@@ -25,6 +25,7 @@ type Stretched struct {
 const (
 	// Of each step, at first; where no timetable is found at any factor tried, twice as many, for so many rounds.
 	stretchNodes  = 6_000
+	nearNodes     = 60_000
 	stretchRounds = 4
 	stretchDepth  = 11     // halvings
 	stretchLow    = 8      // the part of all nodes for what is too small, by its divisor
@@ -73,6 +74,9 @@ type stretching struct {
 
 // halve tries factors between what is too small and what is found.
 func (s *stretching) halve(ctx context.Context, nodes int64, once instance.Timetable) error {
+	t := refresh.Near(ctx, s.p, refresh.Wish{Once: once, MostUs: s.most}, Options{Nodes: nearNodes})
+	s.Nodes += t.Nodes
+	s.offer(t)
 	s.low(ctx, nodes)
 	for range stretchRounds {
 		missed := max(0, s.LeastPermille) // all up to there is not found, if not known to be too small

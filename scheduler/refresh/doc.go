@@ -19,6 +19,9 @@
 //	ranges   of cycles, each narrower than a 24th of its length, ascending, by turns, with more work each round. First with the
 //	         fewest firings; when there is none, with up to as many as may be of use, of which one that falls on the one before counts as none
 //
+//	insert   a first timetable where the search finds none at once: firings are put into that of once each where limits are missed
+//	         most, each where it makes all gaps best, then moved about
+//
 // What copies prove is that a range holds no cycle; the floor is the first range not ruled out. What is found narrows all ranges to
 // shorter cycles, until floor and best meet.
 //

@@ -95,6 +95,9 @@ func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) 
 			if err := s.exhaust(true); err != nil {
 				return instance.Timetable{}, err
 			}
+			if s.cycle == 0 {
+				s.draft()
+			}
 		}
 	}
 	if s.cycle == 0 {
@@ -107,6 +110,28 @@ func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) 
 		return instance.Timetable{}, &NotFound{s.floor, s.meter.Nodes}
 	}
 	return s.timetable(), nil
+}
+
+// draft takes the draft that comes nearest to the limits, if it keeps them.
+func (s *solver) draft() {
+	if s.wish.Once.CycleUs == 0 {
+		return
+	}
+	if d, sc := s.insert(); sc.worst <= 1 && (s.wish.MostUs == 0 || d.cycleUs <= s.wish.MostUs) {
+		s.cycle, s.firings = d.cycleUs, s.l.firings(d)
+	}
+}
+
+// Near returns the timetable that comes nearest to the limits of those that are found without a search, by putting more firings
+// into that of once each.
+func Near(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) instance.Timetable {
+	if len(p.Jobs) > jobsMost {
+		return wish.Once
+	}
+	s := &solver{l: lay(p), o: o, wish: wish, meter: bound.NewMeter(ctx, o.Nodes)}
+	d, _ := s.insert()
+	s.cycle, s.firings, s.floor, s.o.Bare = d.cycleUs, s.l.firings(d), wish.Once.LowerBoundUs, true
+	return s.timetable()
 }
 
 func (s *solver) done() bool { return s.cycle > 0 && (s.wish.Any || s.floor >= s.cycle) }
