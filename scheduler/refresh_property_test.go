@@ -147,3 +147,48 @@ func TestLimitProperties(t *testing.T) {
 		t.Errorf("%d solved, %d shorter with a longer limit", solved, shorter)
 	}
 }
+
+// Whatever is claimed of larger problems stands up to the checker, which Solve asks, and nothing else is wrong.
+func TestRefreshClaimsStand(t *testing.T) {
+	r := rand.New(rand.NewPCG(77, 78))
+	found, repeated := 0, 0
+	try := func(p instance.Problem) {
+		t.Helper()
+		tt, err := scheduler.Solve(context.Background(), p, scheduler.Options{Nodes: 3000})
+		var cannot *instance.Cannot
+		var lost *scheduler.NotFound
+		switch {
+		case err == nil:
+			if found++; len(tt.Firings) > len(p.Jobs) {
+				repeated++
+			}
+		case !errors.As(err, &cannot) && !errors.As(err, &lost):
+			t.Fatalf("%v\n%+v", err, p)
+		}
+	}
+	for k := range 400 {
+		p := drawOften(r, 3+k%5, 30)
+		if k%2 == 0 { // limits that are long enough for most
+			for j := range p.Jobs {
+				if p.Jobs[j].EveryUs > 0 {
+					p.Jobs[j].EveryUs += 60 + r.Int64N(120)
+				}
+			}
+		}
+		if k%4 == 1 {
+			p.Order = append(p.Order, r.Perm(len(p.Jobs))[:2])
+			if p.Possible() != nil {
+				continue
+			}
+		}
+		try(p)
+	}
+	for seed := range uint64(4) {
+		try(st.Mixed(8, instance.Slots, seed, 100_000, 160_000, 250_000))
+		try(st.Mixed(8, instance.Staggered, seed, 80_000, 130_000, 200_000))
+	}
+	if found < 100 || repeated < 20 {
+		t.Errorf("%d found, %d with repeated firings", found, repeated)
+	}
+	t.Logf("%d found, %d with repeated firings", found, repeated)
+}

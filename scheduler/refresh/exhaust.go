@@ -270,7 +270,7 @@ func (s *solver) hint(w *walk) {
 		}
 	}
 	c := counts{fires, fires}
-	if us < s.floor || s.wish.MostUs > 0 && us > s.wish.MostUs || c.sum() > copiesMost {
+	if us < s.floor || s.cycle > 0 && us >= s.cycle || s.wish.MostUs > 0 && us > s.wish.MostUs || c.sum() > copiesMost {
 		return
 	}
 	if sp := s.search(us, us, c); sp.r != nil {
