@@ -16,7 +16,7 @@ import (
 func drawOften(r *rand.Rand, n int, scale int64) instance.Problem {
 	for {
 		p := st.Random(r, n, scale)
-		if p.Order = nil; p.Possible() != nil {
+		if p.Order = p.Order[:len(p.Order)*r.IntN(2)]; p.Possible() != nil {
 			continue
 		}
 		p.Style = instance.Style(r.IntN(2))
@@ -85,7 +85,7 @@ func TestOftenAgainstBruteForce(t *testing.T) {
 			often++
 		}
 	}
-	if solved < 400 || often < 25 || cannot < 100 {
+	if solved < 400 || often < 15 || cannot < 100 {
 		t.Errorf("only %d solved, %d of them with repeated firings, %d cannot", solved, often, cannot)
 	}
 	t.Logf("%d solved, %d of them with repeated firings, %d cannot, %d not found, %d not proven", solved, often, cannot, none, unsure)
