@@ -2,6 +2,7 @@ package scheduler_test
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"slices"
@@ -152,6 +153,69 @@ func BenchmarkEchoes16(b *testing.B) { bench(b, echoes(16), 10*time.Second) }
 func BenchmarkEchoes28(b *testing.B) { bench(b, echoes(28), 10*time.Second) }
 func BenchmarkEchoes64(b *testing.B) { bench(b, echoes(64), 50*time.Millisecond) }
 func BenchmarkImproves(b *testing.B) { bench(b, echoes(64), 5*time.Second) }
+
+// refreshing are twelve sensors with three limits, in both styles.
+func refreshing() (ps []instance.Problem) {
+	for _, style := range []instance.Style{instance.Slots, instance.Staggered} {
+		for _, front := range []int64{100_000, 120_000, 150_000} {
+			for seed := uint64(1); seed <= 4; seed++ {
+				ps = append(ps, st.Mixed(12, style, seed, front, 2*front, 3*front))
+			}
+		}
+	}
+	return ps
+}
+
+// BenchmarkRefresh reports how many of them are answered: proven, or that no cycle keeps the limits; -v prints the table, -longest 5s
+// gives each its full time.
+func BenchmarkRefresh(b *testing.B) {
+	var s refreshScore
+	for b.Loop() {
+		s = refreshScore{}
+		for _, p := range refreshing() {
+			s.add(b, p)
+		}
+	}
+	b.ReportMetric(float64(s.proven), "proven")
+	b.ReportMetric(float64(s.cannot), "cannot")
+	b.ReportMetric(float64(s.open), "open")
+	b.ReportMetric(float64(s.lost), "not-found")
+	b.ReportMetric(s.worst.Seconds()*1000, "worst-ms")
+}
+
+type refreshScore struct {
+	worst                      time.Duration
+	proven, cannot, open, lost int
+}
+
+func (s *refreshScore) add(b *testing.B, p instance.Problem) {
+	ctx, cancel := context.WithTimeout(context.Background(), min(5*time.Second, *longest))
+	defer cancel()
+	start := time.Now()
+	tt, err := scheduler.Solve(ctx, p, scheduler.Options{Bare: true})
+	took := time.Since(start)
+	s.worst = max(s.worst, took)
+	var no *instance.Cannot
+	var not *scheduler.NotFound
+	what := ""
+	switch {
+	case errors.As(err, &no):
+		s.cannot++
+		what = "cannot be kept"
+	case errors.As(err, &not):
+		s.lost++
+		what = "not found"
+	case err != nil:
+		b.Fatalf("%s: %v", p.Name, err)
+	case tt.Proven:
+		s.proven++
+	default:
+		s.open++
+	}
+	if testing.Verbose() {
+		b.Logf("%-22s front %3d ms: %7d us, at least %7d, proven %-5v %2d firings %8d nodes %10v %s", p.Name, p.Jobs[0].EveryUs/1000, tt.CycleUs, tt.LowerBoundUs, tt.Proven, len(tt.Firings), tt.Nodes, took.Round(10*time.Microsecond), what)
+	}
+}
 
 // bench solves each once a round and reports how many are proven, the slowest, the widest gap left, and how long the
 // slowest takes to its first timetable, checked, with no search to speak of; -v prints the table of instances.

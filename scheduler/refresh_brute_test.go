@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"echowright/scheduler"
@@ -15,13 +16,21 @@ import (
 func drawOften(r *rand.Rand, n int, scale int64) instance.Problem {
 	for {
 		p := st.Random(r, n, scale)
-		if p.Order = nil; p.Possible() != nil {
+		if p.Order = p.Order[:len(p.Order)*r.IntN(2)]; p.Possible() != nil {
 			continue
 		}
 		p.Style = instance.Style(r.IntN(2))
+		if r.IntN(2) == 0 { // a short one between all others
+			p.Jobs[0] = instance.Job{CloseUs: 1}
+			longest := slices.Max(p.OccupiedUs())
+			if p.Jobs[0].EveryUs = longest + 2*p.GuardUs + 6*p.JitterUs + 1 + r.Int64N(3); p.Possible() != nil {
+				continue
+			}
+			return p
+		}
 		for j := range p.Jobs {
-			if r.IntN(4) > 0 {
-				p.Jobs[j].EveryUs = p.Jobs[j].LastsUs() + 2*p.JitterUs + r.Int64N(4*scale+1)
+			if r.IntN(5) > 1 {
+				p.Jobs[j].EveryUs = p.OccupiedUs()[j] + p.GuardUs + 4*p.JitterUs + r.Int64N(5*scale+1)
 			}
 		}
 		return p
@@ -34,7 +43,7 @@ func TestOftenAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(61, 62))
 	const most = 12
 	solved, often, none, cannot, unsure := 0, 0, 0, 0, 0
-	for k := range 1500 {
+	for k := range 1200 {
 		n := 1 + k%3
 		if k%50 == 0 {
 			n = 4
@@ -56,7 +65,7 @@ func TestOftenAgainstBruteForce(t *testing.T) {
 			cannot++
 			continue
 		case errors.As(err, &lost):
-			if want > 0 || lost.AtLeastUs <= limit && want == 0 && lost.AtLeastUs < 1 {
+			if want > 0 {
 				t.Fatalf("problem %d: %v, but %d us\n%+v", k, err, want, p)
 			}
 			none++
@@ -75,6 +84,9 @@ func TestOftenAgainstBruteForce(t *testing.T) {
 		if len(tt.Firings) > n {
 			often++
 		}
+	}
+	if solved < 400 || often < 15 || cannot < 100 {
+		t.Errorf("only %d solved, %d of them with repeated firings, %d cannot", solved, often, cannot)
 	}
 	t.Logf("%d solved, %d of them with repeated firings, %d cannot, %d not found, %d not proven", solved, often, cannot, none, unsure)
 }

@@ -34,6 +34,7 @@ import (
 const (
 	reserve      = 2 * time.Millisecond
 	reserveEvent = 400 * time.Nanosecond
+	oftenEvents  = 4 // times as many where jobs fire several times a cycle
 )
 
 // Options of Solve; the zero value searches until the answer is proven or the context ends.
@@ -43,7 +44,8 @@ type Options = slots.Options
 // reached first, that is the best so far with Proven false and a lower bound below it; a valid
 // timetable is returned in any case. The search stops so long before the context's deadline that checking what it
 // found and putting it into words meet the deadline, too. A faulty problem is an *instance.Fault, one whose demands
-// contradict each other an *instance.Cannot; a timetable that the checker refuses is an
+// contradict each other, refresh limits that cannot be kept included, an *instance.Cannot; where neither that was proven nor a
+// timetable that keeps the limits found, the error is a *NotFound, which without limits is never so; a timetable that the checker refuses is an
 // *InternalError. Memory of slots: some 100 bytes for each pair of jobs and at most 2^20 remembered states;
 // staggered see package stagger.
 func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetable, error) {
@@ -58,6 +60,9 @@ func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 	}
 	if end, ok := ctx.Deadline(); ok {
 		events := time.Duration(12*len(p.Jobs) + 6*len(p.Arcs))
+		if p.Refreshes() {
+			events *= oftenEvents
+		}
 		var cancel context.CancelFunc
 		ctx, cancel = context.WithDeadline(ctx, end.Add(-reserve-events*reserveEvent))
 		defer cancel()

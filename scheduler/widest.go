@@ -23,8 +23,13 @@ type Stretched struct {
 }
 
 const (
-	stretchSteps = 24
-	stretchNodes = 12_000 // of each step, where there is no limit
+	// Of each step, at first; where no timetable is found at any factor tried, twice as many, for so many rounds.
+	stretchNodes  = 6_000
+	nearNodes     = 60_000
+	stretchRounds = 4
+	stretchDepth  = 11     // halvings
+	stretchLow    = 8      // the part of all nodes for what is too small, by its divisor
+	cannotNodes   = 30_000 // of each step of that
 )
 
 // Widest returns the timetable found that comes nearest to keeping all refresh limits, or keeps them with the greatest margin. A
@@ -37,7 +42,7 @@ func Widest(ctx context.Context, p instance.Problem, o Options) (Stretched, erro
 	}
 	step := Options{Nodes: stretchNodes, Bare: true}
 	if o.Nodes > 0 {
-		step.Nodes = max(1, o.Nodes/12)
+		step.Nodes = min(step.Nodes, max(1, o.Nodes/16))
 	}
 	once, err := Solve(ctx, p.Once(), step)
 	if err != nil {
@@ -69,34 +74,60 @@ type stretching struct {
 
 // halve tries factors between what is too small and what is found.
 func (s *stretching) halve(ctx context.Context, nodes int64, once instance.Timetable) error {
-	low := int64(0) // all below is not found, if not known to be too small
-	for range stretchSteps {
-		high := s.permille() - 1 // the largest that would be better
-		if high <= low || ctx.Err() != nil || nodes > 0 && s.Nodes >= nodes {
-			break
+	t := refresh.Near(ctx, s.p, refresh.Wish{Once: once, MostUs: s.most}, Options{Nodes: nearNodes})
+	s.Nodes += t.Nodes
+	s.offer(t)
+	s.low(ctx, nodes)
+	for range stretchRounds {
+		missed := max(0, s.LeastPermille) // all up to there is not found, if not known to be too small
+		for range stretchDepth {
+			better := s.permille() - 1
+			if better <= missed || ctx.Err() != nil || nodes > 0 && s.Nodes >= nodes {
+				break
+			}
+			mid := (missed + better + 1) / 2
+			t, err := refresh.Solve(ctx, stretchTo(s.p, mid, 1000), refresh.Wish{Once: once, MostUs: s.most, Any: true}, s.step)
+			var no *instance.Cannot
+			var lost *NotFound
+			switch {
+			case err == nil:
+				s.Nodes += t.Nodes
+				s.offer(t)
+			case errors.As(err, &no):
+				s.Nodes++
+				missed, s.LeastPermille = mid, max(s.LeastPermille, mid)
+			case errors.As(err, &lost):
+				s.Nodes += lost.Nodes
+				missed = mid
+			default:
+				return err
+			}
 		}
-		// From above where little is known: a factor just missed costs as much as one far too small.
-		mid := (low + high + 1) / 2
-		q := stretchTo(s.p, mid, 1000)
-		t, err := refresh.Solve(ctx, q, refresh.Wish{Once: once, MostUs: s.most, Any: true}, s.step)
-		var no *instance.Cannot
-		var lost *NotFound
-		switch {
-		case err == nil:
-			s.Nodes += t.Nodes
-			s.offer(t)
-		case errors.As(err, &no):
-			s.Nodes++
-			low, s.LeastPermille = mid, max(s.LeastPermille, mid)
-		case errors.As(err, &lost):
-			s.Nodes += lost.Nodes
-			low = mid
-		default:
-			return err
-		}
+		s.step.Nodes *= 2
 	}
 	s.Proven = s.LeastPermille >= s.permille()-1
 	return nil
+}
+
+// low looks for the largest factor that is proven to be too small without searching for timetables.
+func (s *stretching) low(ctx context.Context, nodes int64) {
+	small, large := int64(0), s.permille()
+	share := Options{Nodes: cannotNodes}
+	if nodes > 0 {
+		share.Nodes = min(share.Nodes, max(1, nodes/stretchLow/stretchDepth))
+	}
+	for range stretchDepth {
+		mid := (small + large) / 2
+		if mid == small || ctx.Err() != nil {
+			break
+		}
+		n, err := refresh.Cannot(ctx, stretchTo(s.p, mid, 1000), share)
+		if s.Nodes += n; err != nil {
+			small, s.LeastPermille = mid, mid
+		} else {
+			large = mid
+		}
+	}
 }
 
 // permille is the factor in thousandths, rounded up.

@@ -77,6 +77,15 @@ func runSolve(ctx context.Context, c *call) (int, error) {
 		fmt.Fprint(c.err, "\r\x1b[K")
 	}
 	var cannot *instance.Cannot
+	var lost *scheduler.NotFound
+	if errors.As(err, &lost) {
+		fmt.Fprintf(c.err, "echowright: %s: %v; give longer every_us, or more time with --limit\n", shown, lost)
+		return exitNotMet, nil
+	}
+	if errors.As(err, &cannot) && p.Refreshes() {
+		at := instance.Place(data, cannot)
+		return 0, diag.List{{File: shown, Line: at.Line, Col: at.Col, Wrong: at.Wrong, Right: "give every_us that the windows, and the turns of others, leave time for"}}
+	}
 	if errors.As(err, &cannot) {
 		return 0, diag.List{{File: shown, Line: 1, Col: 1, Wrong: "cannot: " + cannot.Error(), Right: "give demands that some order can keep"}}
 	} else if err != nil {

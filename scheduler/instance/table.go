@@ -65,7 +65,7 @@ var whole = form{kind: object, right: "a problem is {\"jobs\":[…],\"arcs\":[�
 		{"busy_us", false, us(0), "its line is held until then; may end before close_us"},
 		{"transfer_us", false, us(0), "how long its answer is fetched, after window and line"},
 		{"rest_us", false, us(0), "from busy_us until it may fire again"},
-		{"every_us", false, us(1), "from one firing to the next at most so long, jitter of both at its worst; leave it out for once a cycle"},
+		{"every_us", false, form{kind: number, lo: 1, hi: MaxUs, right: fmt.Sprintf("every_us is whole microseconds, 1 to %d; leave it out for once a cycle", MaxUs)}, "from one firing to the next at most so long, jitter of both at its worst; left out: once a cycle"},
 	}}, MaxJobs, fmt.Sprintf("jobs is a list of at most %d", MaxJobs)), "each fires once a cycle, or as often as its every_us asks"},
 	{"arcs", false, listOf(form{kind: object, right: `an arc is {"from":…,"to":…,"from_us":…,"until_us":…}`, fields: []field{
 		{"from", true, jobNumber(), "whose sound it is"},

@@ -263,6 +263,17 @@ var lists = map[string][2]string{
 	"use":      {"uses", "a use by a job there is, for some time"},
 }
 
+// Place is a contradiction between demands with its place in the text of a whole problem, which has been read before.
+func Place(data []byte, c *Cannot) *BadInput {
+	bad := &BadInput{1, 1, c.Where + ": cannot be done: " + c.Wrong, whole.right}
+	if s, err := newScanner(data); err == nil {
+		if v, err := s.value(whole); err == nil {
+			errors.As(s.placed(v, c), &bad)
+		}
+	}
+	return bad
+}
+
 // placed gives a fault of the problem its place in the text.
 func (s *scanner) placed(v value, err error) error {
 	var where, wrong string

@@ -168,7 +168,9 @@ func (w *written) gaps(l *laid, c counts) {
 		}
 		for k := 1; k < n; k++ {
 			x, y := first+k-1, first+k
-			least(y, x, -l.limit[b], 0)
+			if l.limit[b] < never {
+				least(y, x, -l.limit[b], 0)
+			}
 			if k < int(c.least[b]) {
 				least(x, y, l.alone[b], 0)
 				for o := first; o < y; o++ { // they take turns with others as any two do that may not meet
@@ -180,7 +182,9 @@ func (w *written) gaps(l *laid, c counts) {
 			w.apart(x, y, 0, l.alone[b])
 			w.apart(x, y, -l.alone[b], 0)
 		}
-		least(first, first+n-1, -l.limit[b], 1)
+		if l.limit[b] < never {
+			least(first, first+n-1, -l.limit[b], 1)
+		}
 		least(first+n-1, first, l.alone[b], -1)
 	}
 	w.x.First = w.first[l.blocks[best][0]]
@@ -201,7 +205,7 @@ func (w *written) slots(l *laid, c counts) {
 }
 
 // laidANode is how many pairs and spans are laid out in the time of a node.
-const laidANode = 16
+const laidANode = 6
 
 // span is a range of cycles to be searched.
 type span struct {

@@ -39,7 +39,9 @@ type move struct {
 const (
 	walkWork  = 60_000 // states
 	movesMost = 1_000
-	hintWork  = 2_000 // dead ends
+	// beforeMost bounds those of whom every order is tried.
+	beforeMost = 6
+	hintWork   = 2_000 // dead ends
 )
 
 // cliqueWalk walks through blocks that take turns.
@@ -150,6 +152,19 @@ func (w *walk) goesOn(since []int64, last int) bool {
 	}
 	w.known[key] = true
 	w.path, w.states = append(w.path, last), append(w.states, key)
+	if w.onward(since, func(m int) int64 { return w.steps(last, m) }) {
+		return true
+	}
+	if w.ran {
+		return false
+	}
+	w.known[key] = false
+	w.path, w.states = w.path[:len(w.path)-1], w.states[:len(w.states)-1]
+	return false
+}
+
+// onward tells whether any move that is in time goes on for ever.
+func (w *walk) onward(since []int64, steps func(m int) int64) bool {
 	type way struct {
 		move  int
 		tight int64
@@ -157,7 +172,7 @@ func (w *walk) goesOn(since []int64, last int) bool {
 	var ways []way
 next:
 	for m, mv := range w.moves {
-		us := w.steps(last, m)
+		us := steps(m)
 		tight := never
 		for t, s := range since {
 			if s+us > w.limit[t] {
@@ -171,7 +186,7 @@ next:
 	}
 	slices.SortStableFunc(ways, func(a, b way) int { return cmp.Compare(a.tight, b.tight) })
 	for _, y := range ways {
-		us := w.steps(last, y.move)
+		us := steps(y.move)
 		then := make([]int64, len(since))
 		for t, s := range since {
 			then[t] = s + us
@@ -183,8 +198,6 @@ next:
 			return false
 		}
 	}
-	w.known[key] = false
-	w.path, w.states = w.path[:len(w.path)-1], w.states[:len(w.states)-1]
 	return false
 }
 
@@ -211,15 +224,21 @@ func (w *walk) cycleUs(l *laid) (us int64, fires []int64) {
 	return us, fires
 }
 
-// exhaust looks for proof that no cycle keeps the limits, however long: nil if there is none.
-func (s *solver) exhaust() error {
+// exhaust looks for proof that no cycle keeps the limits, however long: nil if there is none. What goes on for ever instead may
+// hint at a timetable.
+func (s *solver) exhaust(hints bool) error {
 	l := s.l
 	if l.p.Style == instance.Slots {
 		if w := l.slotsWalk(); w != nil {
 			if w.ends(l, s.meter.Part(walkWork)) {
-				return l.walkWords(w, "whatever groups fire in whatever order")
+				return l.walkWords(w, -1, "whatever groups fire in whatever order")
 			}
-			s.hint(w)
+			if hints {
+				s.hint(w)
+			}
+			if u := w.never(l, s.meter.Part(walkWork)); u >= 0 {
+				return l.walkWords(w, u, "whatever groups fire in whatever order")
+			}
 		}
 	}
 	dense := slices.DeleteFunc(slices.Clone(s.sets), func(st set) bool { return st.most > 1 || len(st.blocks) < 2 })
@@ -227,9 +246,14 @@ func (s *solver) exhaust() error {
 	for _, st := range dense[:min(len(dense), 3)] {
 		w := l.cliqueWalk(st)
 		if w.ends(l, s.meter.Part(walkWork)) {
-			return l.walkWords(w, "whichever fires next")
+			return l.walkWords(w, -1, "whichever fires next")
 		}
-		s.hint(w)
+		if hints {
+			s.hint(w)
+		}
+		if u := w.never(l, s.meter.Part(walkWork)); u >= 0 {
+			return l.walkWords(w, u, "whichever fires next")
+		}
 	}
 	return nil
 }
@@ -246,7 +270,7 @@ func (s *solver) hint(w *walk) {
 		}
 	}
 	c := counts{fires, fires}
-	if us < s.floor || s.wish.MostUs > 0 && us > s.wish.MostUs || c.sum() > copiesMost {
+	if us < s.floor || s.cycle > 0 && us >= s.cycle || s.wish.MostUs > 0 && us > s.wish.MostUs || c.sum() > copiesMost {
 		return
 	}
 	if sp := s.search(us, us, c); sp.r != nil {
@@ -254,10 +278,81 @@ func (s *solver) hint(w *walk) {
 	}
 }
 
-func (l *laid) walkWords(w *walk, how string) error {
+// never is a block without a limit that cannot fire even once, or -1 if none is found: nothing goes on for ever after it has
+// fired, however little time had gone by since the others last did.
+func (w *walk) never(l *laid, part *bound.Part) int {
+	w.meter = part
+	n := len(l.blocks)
+	for u, limit := range l.limit {
+		if limit < never || len(w.tasks) == 0 || !w.turn(l, u) {
+			continue
+		}
+		w.path, w.states, w.ran = nil, nil, false
+		clear(w.known)
+		since := make([]int64, len(w.tasks))
+		var before []int // tasks that fired before u, the latest first
+		for t, b := range w.tasks {
+			if l.soonest[b*n+u] > 0 {
+				before = append(before, t)
+			}
+		}
+		if len(before) <= beforeMost && !w.after(l, u, since, before, 0) && !w.ran {
+			return u
+		}
+		if w.ran {
+			return -1
+		}
+	}
+	return -1
+}
+
+// turn tells whether a block takes turns with all of the tasks; in slots it need not.
+func (w *walk) turn(l *laid, u int) bool {
+	n := len(l.blocks)
+	for _, b := range w.tasks {
+		if w.moves[0].us == 0 && l.soonest[b*n+u] == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// after tries every order in which the others last fired before u, those from k on still to be put in it.
+func (w *walk) after(l *laid, u int, since []int64, before []int, k int) bool {
+	n := len(l.blocks)
+	if k == len(before) {
+		return w.onward(since, func(m int) int64 {
+			if w.moves[0].us > 0 {
+				return l.holds[u]
+			}
+			return l.soonest[u*n+w.tasks[m]]
+		})
+	}
+	for i := k; i < len(before); i++ {
+		before[k], before[i] = before[i], before[k]
+		t := before[k]
+		b := w.tasks[t]
+		since[t] = l.soonest[b*n+u]
+		for _, o := range before[:k] {
+			since[t] = max(since[t], since[o]+l.soonest[b*n+w.tasks[o]])
+		}
+		goes := since[t] <= w.limit[t] && w.after(l, u, since, before, k+1)
+		before[k], before[i] = before[i], before[k]
+		if goes || w.ran {
+			return goes
+		}
+	}
+	return false
+}
+
+func (l *laid) walkWords(w *walk, once int, how string) error {
 	var parts []string
 	for _, b := range w.tasks {
 		parts = append(parts, fmt.Sprintf("%s %s in every %s", l.name(b), bound.Time(l.holds[b]), bound.Time(l.limit[b])))
 	}
-	return cannotf(l.whose[w.tasks[0]], "%s: %s, one comes too late in the end (all %d states tried)", strings.Join(parts, ", "), how, len(w.known))
+	whose := l.whose[w.tasks[0]]
+	if once >= 0 {
+		parts = append(parts, fmt.Sprintf("%s %s, however seldom", l.name(once), bound.Time(l.holds[once])))
+	}
+	return cannotf(whose, "%s: %s, one comes too late in the end (all %d states tried)", strings.Join(parts, ", "), how, len(w.known))
 }

@@ -225,28 +225,24 @@ func (l *laid) needs(s set, cycleUs int64) int64 {
 	return (sum + s.most - 1) / s.most
 }
 
-// next is the first cycle from us on that no set rules out, and whether there is one that was found; which is the last
-// set that ruled one out, or -1.
-func (l *laid) next(sets []set, us int64) (cycleUs int64, which int, ok bool) {
-	which = -1
+// next is the first cycle from us on that no set rules out, and whether it is one; if not, none up to there is.
+func (l *laid) next(sets []set, us int64) (cycleUs int64, ok bool) {
 	for steps := 0; ; {
 		raised := false
-		for k, s := range sets {
+		for _, s := range sets {
 			// All that is asked of a longer cycle is no less, so none in between will do.
 			for need := l.needs(s, us); need > us; need = l.needs(s, us) {
-				us, which, raised = need, k, true
+				us, raised = need, true
 				if steps++; steps > stepsMost || us > cycleMost {
-					return us, which, false
+					return us, false
 				}
 			}
 		}
-		for b := range l.blocks {
-			if l.once[b] && us > l.limit[b] {
-				return us, which, false
-			}
+		if l.chained(us) {
+			return us, false
 		}
 		if !raised {
-			return us, which, true
+			return us, true
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"echowright/scheduler/bound"
 	"echowright/scheduler/instance"
 	"echowright/scheduler/slots"
+	"echowright/scheduler/stagger"
 )
 
 const (
@@ -41,8 +42,9 @@ type solver struct {
 	floor int64
 	open  []*span // ascending, apart
 	next  int64   // cycles from here on have not been opened; 0: none is left
+	past  int64   // where next ended
 	spans int
-	// holes tells that a range was given up: what lies above it is not proven.
+	// hole is where a range was given up: what lies from there on is not proven; 0: none was.
 	hole     int64
 	cycle    int64 // of the best timetable; 0: none
 	firings  []instance.Firing
@@ -56,8 +58,22 @@ type Wish struct {
 	Any    bool               // the first found will do
 }
 
-// Solve returns the shortest timetable found that keeps the limits, or any. Limits that cannot be kept are an *instance.Cannot; where neither a timetable nor that was found,
-// the error is a *NotFound.
+// Cannot looks for proof that limits cannot be kept in any cycle; nil: none was found.
+func Cannot(ctx context.Context, p instance.Problem, o slots.Options) (nodes int64, cannot error) {
+	if len(p.Jobs) > jobsMost {
+		return 0, nil
+	}
+	s := &solver{l: lay(p), o: o, meter: bound.NewMeter(ctx, o.Nodes)}
+	s.sets = s.l.sets(s.meter)
+	if err := s.l.cannot(s.sets); err != nil {
+		return s.meter.Nodes, err
+	}
+	err := s.exhaust(false)
+	return s.meter.Nodes, err
+}
+
+// Solve returns the shortest timetable found that keeps the limits, or any. Limits that cannot be kept are an
+// *instance.Cannot; where neither a timetable nor that was found, the error is a *NotFound.
 func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) (instance.Timetable, error) {
 	if len(p.Jobs) > jobsMost {
 		return instance.Timetable{}, &NotFound{wish.Once.LowerBoundUs, 0}
@@ -78,8 +94,11 @@ func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) 
 		s.turn(round)
 		if s.tell(); s.cycle == 0 && !tried {
 			tried = true
-			if err := s.exhaust(); err != nil {
+			if err := s.exhaust(true); err != nil {
 				return instance.Timetable{}, err
+			}
+			if s.cycle == 0 {
+				s.draft()
 			}
 		}
 	}
@@ -87,12 +106,34 @@ func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) 
 		if s.beyond() && s.hole == 0 && len(s.open) == 0 {
 			return instance.Timetable{}, cannotf(s.l.tightest(), "%s", s.l.beyondWords(wish.MostUs))
 		}
-		if s.l.chained(s.floor) && s.hole == 0 && s.next == 0 && len(s.open) == 0 {
+		if s.l.chained(s.past) && s.hole == 0 && s.next == 0 && len(s.open) == 0 {
 			return instance.Timetable{}, s.l.chainWords()
 		}
 		return instance.Timetable{}, &NotFound{s.floor, s.meter.Nodes}
 	}
 	return s.timetable(), nil
+}
+
+// draft takes the draft that comes nearest to the limits, if it keeps them.
+func (s *solver) draft() {
+	if s.wish.Once.CycleUs == 0 {
+		return
+	}
+	if d, sc := s.insert(); sc.worst <= 1 && (s.wish.MostUs == 0 || d.cycleUs <= s.wish.MostUs) {
+		s.cycle, s.firings = d.cycleUs, s.l.firings(d)
+	}
+}
+
+// Near returns the timetable that comes nearest to the limits of those that are found without a search, by putting more firings
+// into that of once each.
+func Near(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) instance.Timetable {
+	if len(p.Jobs) > jobsMost {
+		return wish.Once
+	}
+	s := &solver{l: lay(p), o: o, wish: wish, meter: bound.NewMeter(ctx, o.Nodes)}
+	d, _ := s.insert()
+	s.cycle, s.firings, s.floor, s.o.Bare = d.cycleUs, s.l.firings(d), wish.Once.LowerBoundUs, true
+	return s.timetable()
 }
 
 func (s *solver) done() bool { return s.cycle > 0 && (s.wish.Any || s.floor >= s.cycle) }
@@ -106,11 +147,23 @@ func (s *solver) tell() {
 	}
 }
 
-// advance moves on to the next cycle from us on that the sets allow.
+// advance moves on to the next cycle from us on that the sets allow. Where none was found, chains or what is wanted may end
+// it there; else all from there on is a hole.
 func (s *solver) advance(us int64) {
 	var ok bool
-	if s.next, _, ok = s.l.next(s.sets, us); !ok {
-		s.next = 0
+	if s.next, ok = s.l.next(s.sets, us); ok {
+		return
+	}
+	s.past, s.next = s.next, 0
+	if !s.l.chained(s.past) && (s.wish.MostUs == 0 || s.past <= s.wish.MostUs) {
+		s.giveUp(s.past)
+	}
+}
+
+// giveUp notes that what lies from us on is not proven.
+func (s *solver) giveUp(us int64) {
+	if s.hole == 0 || us < s.hole {
+		s.hole = us
 	}
 }
 
@@ -180,9 +233,13 @@ func (s *solver) turn(round int64) {
 
 // try searches a range, and below what it finds.
 func (s *solver) try(sp *span, round int64) {
+	if s.cycle > 0 && sp.hi >= s.cycle {
+		sp.hi = s.cycle - 1
+		sp.r.Below(s.cycle)
+	}
 	for {
 		switch sp.r.Search(round) {
-		case 1:
+		case stagger.Found:
 			us, at := sp.r.At()
 			s.cycle, s.firings = us, sp.w.firings(at)
 			if s.tell(); s.wish.Any {
@@ -193,7 +250,7 @@ func (s *solver) try(sp *span, round int64) {
 				return
 			}
 			sp.r.Below(us)
-		case 2:
+		case stagger.Nothing:
 			sp.dead = true
 			return
 		default:
@@ -212,9 +269,7 @@ func (s *solver) settle() {
 		case sp.dead && sp.fewest && sp.r != nil && !sp.r.Full():
 			return false // to be searched with more firings
 		case sp.dead && (sp.r == nil || sp.r.Full()):
-			if s.hole == 0 || sp.lo < s.hole {
-				s.hole = sp.lo
-			}
+			s.giveUp(sp.lo)
 			return true
 		case sp.dead:
 			s.searched = true

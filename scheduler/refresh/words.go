@@ -101,7 +101,12 @@ func (l *laid) beyondWords(mostUs int64) string {
 
 // chained tells whether chains, whose jobs fire once a cycle, leave no cycle from us on.
 func (l *laid) chained(us int64) bool {
-	return slices.ContainsFunc(l.limit, func(limit int64) bool { return limit < never }) && slices.Contains(l.once, true)
+	for b, once := range l.once {
+		if once && us > l.limit[b] {
+			return true
+		}
+	}
+	return false
 }
 
 func (l *laid) chainWords() error {
@@ -154,7 +159,7 @@ func (s *solver) explain(t *instance.Timetable) {
 	lines := []string{l.countWords(t)}
 	best, most := -1, int64(0)
 	for k, st := range s.sets {
-		us, _, ok := l.next(s.sets[k:k+1], 1)
+		us, ok := l.next(s.sets[k:k+1], 1)
 		if !ok {
 			continue
 		}

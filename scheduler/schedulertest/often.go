@@ -8,7 +8,7 @@ import (
 
 // Often returns the least cycle up to most (at most 30) in which jobs fire as often as they ask, by trying every set of
 // whole microseconds for every job, in every cycle from the least on; 0: none. It reads the rules off the problem directly, as Offsets
-// and Brute do. Without chains, and uses of resources by jobs that fire several times are over before they fire again.
+// and Brute do. Jobs of chains fire once.
 func Often(p instance.Problem, most int64) int64 {
 	for t := int64(1); t <= most; t++ {
 		o := &often{offsets: newOffsets(p, t), sets: make([]uint32, len(p.Jobs))}
@@ -29,7 +29,7 @@ func (o *often) place(i int) bool {
 		return o.shared()
 	}
 	for set := uint32(1); set < 1<<o.period; set++ {
-		if i == 0 && set&1 == 0 {
+		if i == 0 && set&1 == 0 && len(o.p.Order) == 0 {
 			continue // the cycle may begin anywhere
 		}
 		if o.sets[i] = set; !o.keeps(i) {
@@ -48,6 +48,11 @@ func (o *often) place(i int) bool {
 
 // keeps looks at the gaps of job i.
 func (o *often) keeps(i int) bool {
+	for _, chain := range o.p.Order {
+		if has(chain, i) && bits.OnesCount32(o.sets[i]) > 1 {
+			return false
+		}
+	}
 	every := o.p.Jobs[i].EveryUs
 	if every == 0 {
 		return true
@@ -69,6 +74,20 @@ func (o *often) pairs(i, j int) bool {
 	for _, s := range o.p.Together {
 		if has(s, i) && has(s, j) && o.sets[i] != o.sets[j] {
 			return false
+		}
+	}
+	apart := int64(0)
+	if o.p.Style == instance.Staggered {
+		apart = 2 * o.p.JitterUs
+	}
+	for _, chain := range o.p.Order {
+		for k, x := range chain {
+			for _, y := range chain[k+1:] {
+				late := int64(bits.TrailingZeros32(o.sets[y]) - bits.TrailingZeros32(o.sets[x]))
+				if (x == i && y == j || x == j && y == i) && late <= apart {
+					return false
+				}
+			}
 		}
 	}
 	for a := range o.period {

@@ -144,3 +144,57 @@ func Prices(cost []int64, k int) (rows, columns []int64) {
 	as.solve()
 	return as.u[1:], as.v[1:]
 }
+
+// Press times firings anew and anew while who comes first stays the same.
+type Press struct {
+	m     *model
+	edges []edge
+	meter *bound.Meter
+}
+
+// NewPress lays a problem and what it demands beyond out; nil: too much.
+func NewPress(p instance.Problem, x Extra, meter *bound.Meter) *Press {
+	if len(p.Jobs) > mostSearched {
+		return nil
+	}
+	m := lay(p, x)
+	if m.pieces() > mostPieces {
+		return nil
+	}
+	return &Press{m: m, edges: m.frame(), meter: meter}
+}
+
+// Time finds the shortest cycle from loUs to mostUs in which firings that are too close in the order given, right or not, give way to the
+// side that is nearer; false: there is none, or more is held than there is.
+func (p *Press) Time(cycleUs int64, atUs []int64, loUs, mostUs int64) (int64, []int64, bool) {
+	m := p.m
+	at := make([]int64, m.n)
+	for j, us := range atUs {
+		at[m.of[j]] = us
+	}
+	edges := p.edges[:len(p.edges):len(p.edges)]
+	for _, b := range m.between {
+		for _, s := range b.spans {
+			first, last := copies(s, loUs, mostUs)
+			if last-first > mostVars || len(edges)+int(last-first) > 2*mostVars {
+				return 0, nil, false
+			}
+			for k := first; k <= last; k++ {
+				if 2*(at[b.v]-at[b.u]-k*cycleUs) >= s.before+s.after {
+					edges = append(edges, edge{int32(b.u), int32(b.v), s.before, k})
+				} else {
+					edges = append(edges, edge{int32(b.v), int32(b.u), -s.after, -k})
+				}
+			}
+		}
+	}
+	t := m.shortest(edges, loUs, mostUs, p.meter)
+	if t.at == nil || m.overfull(t) != nil {
+		return 0, nil, false
+	}
+	var out []int64
+	for _, b := range m.of {
+		out = append(out, t.at[b])
+	}
+	return t.period, out, true
+}
