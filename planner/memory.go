@@ -24,7 +24,7 @@ type Memory struct {
 	Workers int
 
 	// hold is for many scenes that each differ from one and the same, of which verdicts alone are wanted: nothing is forgotten,
-	// ways of travel that nobody asks for are left out, and it serves several goroutines at once.
+	// ways of travel that nobody asks for are left out, the search is as short as that of ways out, and it serves several goroutines at once.
 	hold bool
 
 	models   recall.Book[model]
@@ -85,8 +85,12 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 		m.hadArcs = h.key
 		m.arcs.Turn()
 	}
+	nodes := nodesFor(len(sc.Sensors))
+	if m.hold {
+		nodes /= firing.TryShare
+	}
 	fire, err := firing.Plan(ctx, sc, h.clocks, arcs, firing.Options{
-		Nodes: nodesFor(len(sc.Sensors)), Try: !o.Quick,
+		Nodes: nodes, Try: !o.Quick,
 		Clock: func(sc *scene.Scene, i int) firing.Clock { return firing.ClockOf(sc, i, h.ears[i].Model()) },
 	})
 	if err != nil {

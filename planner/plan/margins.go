@@ -12,8 +12,8 @@ type Margins struct {
 	// Missed are the demands that are not met as it stands; nothing is said of when they would break.
 	Missed []string `json:"missed"`
 	Rows   []Margin `json:"what_breaks"`
-	// FirstKept and FirstAnew index the row that breaks first, in parts of what the layout allows for, with the timetable kept (the
-	// guard used up) and with one solved anew; -1: nothing does within what was looked at.
+	// FirstKept and FirstAnew index the row that breaks first, in parts of what the layout allows for, with the timetable kept (Spent) and with
+	// one solved anew; -1: nothing does within what was looked at.
 	FirstKept int    `json:"first_kept"`
 	FirstAnew int    `json:"first_anew"`
 	Lost      []Lost `json:"if_one_fails"`
@@ -65,14 +65,6 @@ type Break struct {
 	Rule    string   `json:"rule,omitempty"`
 	Sensors []string `json:"sensors,omitempty"` // whom it concerns; of sound the sender first
 	Text    string   `json:"text,omitempty"`
-}
-
-// Parts is a change in parts of what is allowed for, and whether anything breaks at all.
-func (m Margin) Parts(b *Break) (parts float64, breaks bool) {
-	if b == nil || b.None || m.Allowed <= 0 {
-		return 0, false
-	}
-	return b.At / m.Allowed, true
 }
 
 // Lost is what becomes of the plan when one sensor is dead.
@@ -148,8 +140,7 @@ func (m Margin) From(b *Break) string {
 
 // Measured says a change in parts of what is allowed for.
 func (m Margin) Measured(b *Break) string {
-	parts, _ := m.Parts(b)
-	return fmt.Sprintf("%.2g times the %s that %s allows for", parts, m.Says(m.Allowed), m.AllowedBy)
+	return fmt.Sprintf("%.2g times the %s that %s allows for", b.At/m.Allowed, m.Says(m.Allowed), m.AllowedBy)
 }
 
 // Says prints one figure of a demand.

@@ -26,25 +26,19 @@ func marginRows(p *plan.Plan) (rows []marginRow) {
 		if m.Stated != nil {
 			w.Stated = m.Says(*m.Stated)
 		}
-		say := func(b *plan.Break, missing string) (at, why string, bad bool) {
+		missing := "-"
+		if left(p, m) {
+			missing = "not reckoned"
+		}
+		say := func(b *plan.Break) (at, why string, bad bool) {
 			if b == nil {
 				return missing, "", false
 			}
 			return m.From(b), b.Text, !b.None
 		}
-		missing := "no harm"
-		switch {
-		case left(p, m):
-			missing = "not reckoned"
-		case !p.HasTable():
-			missing = "no table"
-		}
-		w.Whole, _, _ = say(m.Kept, missing)
-		w.Unsafe, w.UnsafeWhy, w.UnsafeBad = say(m.Spent, missing)
-		if missing != "not reckoned" {
-			missing = "nothing to change"
-		}
-		w.Anew, w.AnewWhy, w.AnewBad = say(m.Anew, missing)
+		w.Whole, _, _ = say(m.Kept)
+		w.Unsafe, w.UnsafeWhy, w.UnsafeBad = say(m.Spent)
+		w.Anew, w.AnewWhy, w.AnewBad = say(m.Anew)
 		rows = append(rows, w)
 	}
 	return rows
@@ -153,6 +147,7 @@ func Margins(w io.Writer, p *plan.Plan, colour bool) error {
 			t.line("  %-11s    missed: %s", "", r.AnewWhy)
 		}
 	}
+	t.line("  Changes come on top of what is stated. Unsafe: the checker refuses this timetable with all of the guard used up. -: cannot harm, or not asked.")
 	t.line("\nif one sensor fails")
 	for _, r := range lostRows(p) {
 		verdict := "nothing more is missed"
