@@ -37,7 +37,7 @@ func demo(t testing.TB, name string, replace ...string) *scene.Scene {
 
 func marginsOf(t testing.TB, sc *scene.Scene) (*plan.Plan, *plan.Margins) {
 	t.Helper()
-	p, err := Analyse(context.Background(), sc, Options{})
+	p, err := Analyse(context.Background(), sc, Options{Quick: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -345,7 +345,7 @@ func TestMarginsOfDemos(t *testing.T) {
 // Ended early, it tells what it has and what is missing, and is no error.
 func TestMarginsEndedEarly(t *testing.T) {
 	sc := demo(t, "first-rover")
-	p, err := Analyse(context.Background(), sc, Options{})
+	p, err := Analyse(context.Background(), sc, Options{Quick: true})
 	if err != nil {
 		t.Fatal(err)
 	}

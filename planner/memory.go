@@ -28,6 +28,7 @@ type Memory struct {
 	hold bool
 
 	models   recall.Book[model]
+	speeds   recall.Book[[2]acoustics.Extreme]
 	clocks   recall.Book[firing.Clock]
 	reaches  recall.Book[float64]
 	drawn    recall.Book[[]plan.Curve]
@@ -120,7 +121,11 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 // listen makes the ear of every sensor and its clockwork; sensors of one kind share its model.
 func (m *Memory) listen(sc *scene.Scene) (*heard, error) {
 	h := &heard{sc: sc, key: recall.Of(sc), ears: make([]*acoustics.Ear, len(sc.Sensors)), clocks: make([]firing.Clock, len(sc.Sensors))}
-	h.slowest, h.fastest = acoustics.SpeedSpan(sc.Air)
+	ends := m.speeds.Of(recall.Of(sc.Air), func() (ends [2]acoustics.Extreme) {
+		ends[0], ends[1] = acoustics.SpeedSpan(sc.Air)
+		return ends
+	})
+	h.slowest, h.fastest = ends[0], ends[1]
 	h.kinds = make([]recall.Key, len(sc.Kinds))
 	models := make([]*acoustics.Model, len(sc.Kinds))
 	for i, k := range sc.Kinds {
@@ -185,6 +190,7 @@ func (m *Memory) turn(sc recall.Key) {
 	}
 	m.sawLast = sc
 	m.models.Turn()
+	m.speeds.Turn()
 	m.clocks.Turn()
 	m.reaches.Turn()
 	m.drawn.Turn()

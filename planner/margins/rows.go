@@ -45,7 +45,7 @@ const (
 	farTimes   = 10 // of times and the clock
 	farAngles  = 5
 	farWeather = 4
-	farLevels  = 3
+	farLevels  = 4
 	mostError  = 0.5 // of a clock
 	coldestC   = -50 // the layout's own limits of weather
 	warmestC   = 60
@@ -200,7 +200,7 @@ func (r *run) window(sign float64) row {
 	_, how, _ := strings.Cut(w.Change, "sensor ")
 	w.alone = func(i int) string { return r.sc.Sensors[who[i]].Name + " " + how }
 	if len(who) == 0 {
-		w.Change += ": no window can be set"
+		w.Change += ": none can be set"
 		return w
 	}
 	w.anew = func(i int, x float64) *scene.Scene { return r.listening(who[i], sign*x) }
