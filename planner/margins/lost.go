@@ -56,7 +56,7 @@ func silent(sc *scene.Scene, dead int) (out []int) {
 // lose reckons what is lost with one sensor.
 func (r *run) lose(dead int) (plan.Lost, error) {
 	gone := silent(r.sc, dead)
-	l := plan.Lost{Sensor: r.sc.Sensors[dead].Name, Safe: true, Demands: []plan.LostDemand{}, Findings: []plan.LostFinding{}}
+	l := plan.Lost{Sensor: r.sc.Sensors[dead].Name, Demands: []plan.LostDemand{}, Findings: []plan.LostFinding{}}
 	for _, i := range gone[1:] {
 		l.Silent = append(l.Silent, r.sc.Sensors[i].Name)
 	}

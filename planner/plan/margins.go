@@ -72,7 +72,7 @@ type Lost struct {
 	Sensor string `json:"sensor"`
 	// Silent are the sensors that then fire no more either, because a chain would start them.
 	Silent []string `json:"silent_too,omitempty"`
-	// Safe: the checker accepts the timetable without them; Refused is its reason where it does not.
+	// Safe: there is a timetable, and the checker accepts it without them; Refused is its reason where it does not.
 	Safe    bool   `json:"safe"`
 	Refused string `json:"refused,omitempty"`
 	// Demands are those whose figure changes, with the timetable kept.
