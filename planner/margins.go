@@ -14,6 +14,9 @@ import (
 // with a Memory that keeps what they do not touch. When ctx ends first it says what is missing, without an error.
 func Margins(ctx context.Context, sc *scene.Scene, p *plan.Plan) (*plan.Margins, error) {
 	m := &Memory{hold: true}
+	if len(sc.Sensors) > 0 {
+		m.arcs.Zero = &sc.Sensors[0].Heading
+	}
 	return margins.Reckon(ctx, sc, p, margins.Tools{
 		Listen: func(ctx context.Context, sc *scene.Scene) ([]firing.Clock, []crosstalk.Arc, error) {
 			h, err := m.listen(sc)

@@ -24,10 +24,11 @@ type Memory struct {
 	Workers int
 
 	// hold is for many scenes that each differ from one and the same, of which verdicts alone are wanted: nothing is forgotten,
-	// ways of travel that nobody asks for are left out, and it serves several goroutines at once.
+	// ways of travel that nobody asks for are left out, the search is as short as that of ways out, and it serves several goroutines at once.
 	hold bool
 
 	models   recall.Book[model]
+	speeds   recall.Book[[2]acoustics.Extreme]
 	clocks   recall.Book[firing.Clock]
 	reaches  recall.Book[float64]
 	drawn    recall.Book[[]plan.Curve]
@@ -85,8 +86,12 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 		m.hadArcs = h.key
 		m.arcs.Turn()
 	}
+	nodes := nodesFor(len(sc.Sensors))
+	if m.hold {
+		nodes /= firing.TryShare
+	}
 	fire, err := firing.Plan(ctx, sc, h.clocks, arcs, firing.Options{
-		Nodes: nodesFor(len(sc.Sensors)), Try: !o.Quick,
+		Nodes: nodes, Try: !o.Quick,
 		Clock: func(sc *scene.Scene, i int) firing.Clock { return firing.ClockOf(sc, i, h.ears[i].Model()) },
 	})
 	if err != nil {
@@ -116,7 +121,11 @@ func (m *Memory) Analyse(ctx context.Context, sc *scene.Scene, o Options) (*plan
 // listen makes the ear of every sensor and its clockwork; sensors of one kind share its model.
 func (m *Memory) listen(sc *scene.Scene) (*heard, error) {
 	h := &heard{sc: sc, key: recall.Of(sc), ears: make([]*acoustics.Ear, len(sc.Sensors)), clocks: make([]firing.Clock, len(sc.Sensors))}
-	h.slowest, h.fastest = acoustics.SpeedSpan(sc.Air)
+	ends := m.speeds.Of(recall.Of(sc.Air), func() (ends [2]acoustics.Extreme) {
+		ends[0], ends[1] = acoustics.SpeedSpan(sc.Air)
+		return ends
+	})
+	h.slowest, h.fastest = ends[0], ends[1]
 	h.kinds = make([]recall.Key, len(sc.Kinds))
 	models := make([]*acoustics.Model, len(sc.Kinds))
 	for i, k := range sc.Kinds {
@@ -181,6 +190,7 @@ func (m *Memory) turn(sc recall.Key) {
 	}
 	m.sawLast = sc
 	m.models.Turn()
+	m.speeds.Turn()
 	m.clocks.Turn()
 	m.reaches.Turn()
 	m.drawn.Turn()

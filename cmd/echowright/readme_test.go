@@ -26,20 +26,28 @@ func held(t *testing.T, file, want string) {
 	}
 }
 
-func TestReadmeShowsRealOutput(t *testing.T) {
+// shown holds the README's block under a heading to what a command gives, from a line on and up to another.
+func shown(t *testing.T, heading, command, from, upTo string) {
+	t.Helper()
 	data, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	const open, shut = "## What the answer looks like\n```\n", "```\n"
+	open, shut := heading+"\n```\n", "```\n"
 	before, rest, ok := strings.Cut(string(data), open)
 	_, after, ok2 := strings.Cut(rest, shut)
 	if !ok || !ok2 {
-		t.Fatal("the README's output block is gone")
+		t.Fatalf("the README's output block under %q is gone", heading)
 	}
-	out := invoke(t, "", "plan", layoutsDir+"first-rover.yaml").out
-	out, _, _ = strings.Cut(out, "\ndetails:")
-	held(t, "../../README.md", before+open+"$ echowright plan layouts/first-rover.yaml\n"+out+shut+after)
+	out := invoke(t, "", command, layoutsDir+"first-rover.yaml").out
+	_, out, _ = strings.Cut("\n"+out, "\n"+from)
+	out, _, _ = strings.Cut(from+out, upTo)
+	held(t, "../../README.md", before+open+"$ echowright "+command+" layouts/first-rover.yaml\n"+out+shut+after)
+}
+
+func TestReadmeShowsRealOutput(t *testing.T) {
+	shown(t, "## What the answer looks like", "plan", "", "\ndetails:")
+	shown(t, "### What breaks first", "margins", "what breaks first", "\nThis is not a safety device")
 }
 
 func TestReadmePictureIsReal(t *testing.T) {

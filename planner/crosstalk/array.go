@@ -64,7 +64,7 @@ func (a *array) prepare() {
 	if len(a.voices) == 0 || bounces < 1 {
 		return
 	}
-	zero := float64(a.sc.Sensors[0].Heading)
+	zero := a.zero()
 	a.prisms = prisms(a.sc.Body)
 	a.targets = plotTargets(a.sc, unit(zero))
 	if a.sc.Around.WallsM.Lo > a.sc.Around.WallsM.Hi {
@@ -80,6 +80,14 @@ func (a *array) prepare() {
 	for i := range a.voices {
 		a.rounds[i] = newRound(a.compass, a.hull, a.voices[i].at)
 	}
+}
+
+// zero is where directions are counted from, rad: with the first sensor, if nothing else is said, the array may be turned as a whole.
+func (a *array) zero() float64 {
+	if r := a.remembered; r != nil && r.memory.Zero != nil {
+		return float64(*r.memory.Zero)
+	}
+	return float64(a.sc.Sensors[0].Heading)
 }
 
 // arcs looks at every ordered pair, on as many processors as there are; the answer does not depend on how many. Once ctx

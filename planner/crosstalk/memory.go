@@ -6,11 +6,17 @@ import (
 	"echowright/planner/acoustics"
 	"echowright/planner/recall"
 	"echowright/planner/scene"
+
+	"github.com/golang/geo/s1"
 )
 
 // Memory keeps what pairs of sensors hear of each other for the next scenes, by the value of all that it follows from. The
 // zero value is empty; it serves one call at a time.
 type Memory struct {
+	// Zero is where directions are counted from; nil: the heading of the first sensor of each scene. With it, a turn of that sensor is remembered
+	// like that of any other.
+	Zero *s1.Angle
+
 	pairs recall.Book[[2][]heard] // what the second hears of the first, and the first of the second
 }
 
@@ -46,6 +52,7 @@ type remembered struct {
 // recalled lets an array ask a memory.
 func (a *array) recalled(m *Memory) {
 	r := &remembered{memory: m, sensors: make([]recall.Key, len(a.voices))}
+	a.remembered = r
 	sc := a.sc
 	kinds := make([]recall.Key, len(sc.Kinds))
 	for i, k := range sc.Kinds {
@@ -59,9 +66,8 @@ func (a *array) recalled(m *Memory) {
 		for i, z := range sc.Zones {
 			zones[i] = recall.Of(z.Rings, z.Target)
 		}
-		r.around = recall.Of(sc.Body, sc.Around, sc.Targets, zones, sc.Sensors[0].Heading)
+		r.around = recall.Of(sc.Body, sc.Around, sc.Targets, zones, a.zero())
 	}
-	a.remembered = r
 }
 
 // ask fills in what j hears of i and i of j, from memory where that has it.

@@ -13,8 +13,8 @@ import (
 	"echowright/scheduler/instance"
 )
 
-// tryShare is the part of the search allowed for the cycle itself that each way out may take.
-const tryShare = 8
+// TryShare is the part of the search allowed for the cycle itself that each way out, or other change on trial, may take.
+const TryShare = 8
 
 // change is something a builder may do about the cycle, done to a copy of the problem.
 type change func(p *instance.Problem)
@@ -29,7 +29,7 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	for _, c := range changes {
 		c(&p)
 	}
-	o := scheduler.Options{Nodes: w.o.Nodes / tryShare}
+	o := scheduler.Options{Nodes: w.o.Nodes / TryShare}
 	again := *w
 	again.o.Nodes = o.Nodes
 	var t instance.Timetable
@@ -77,7 +77,7 @@ func (w *work) tryStaggered() (us int64, ok bool) {
 	}
 	again := *w
 	again.slots = &slotsAnswer{}
-	again.o.Nodes *= tryShare // as many as when it is taken
+	again.o.Nodes *= TryShare // as many as when it is taken
 	return again.try()
 }
 

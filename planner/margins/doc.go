@@ -14,8 +14,8 @@
 //
 // A change is looked for in whole steps. Where more of it can only do more harm (guard, jitter, clock error, a window, wider weather, another
 // threshold: each only widens spans or weakens echoes), the space up to the greatest change is halved. A sensor turned may come out of one
-// disturbance and into another, so some angles are tried in rising order and only the space below the first that breaks is halved: what breaks
-// and mends again between two of those tried is not seen. At the change told it breaks and a step less it does not; both were reckoned.
+// disturbance and into another, so two angles, the tolerance and the greatest looked at, are tried of every sensor either way, and only the
+// space below the first that breaks is halved: what breaks and mends again below one that was tried and found right is not seen. At the change told it breaks and a step less it does not; both were reckoned.
 //
 // Quantities are compared by their parts of what the layout allows for: its guard, clock error, jitter, tolerances of heading and
 // threshold; where it says nothing, of what common practice allows (no source).

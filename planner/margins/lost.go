@@ -56,7 +56,7 @@ func silent(sc *scene.Scene, dead int) (out []int) {
 // lose reckons what is lost with one sensor.
 func (r *run) lose(dead int) (plan.Lost, error) {
 	gone := silent(r.sc, dead)
-	l := plan.Lost{Sensor: r.sc.Sensors[dead].Name, Safe: true, Demands: []plan.LostDemand{}, Findings: []plan.LostFinding{}}
+	l := plan.Lost{Sensor: r.sc.Sensors[dead].Name, Demands: []plan.LostDemand{}, Findings: []plan.LostFinding{}}
 	for _, i := range gone[1:] {
 		l.Silent = append(l.Silent, r.sc.Sensors[i].Name)
 	}
@@ -87,7 +87,11 @@ func (r *run) lose(dead int) (plan.Lost, error) {
 		}
 	}
 	if s := p.Schedule; s.Style != plan.AsRead && len(s.Firings) > 0 {
-		l.Anew = &plan.LostCycle{CycleUs: [2]int64{r.base.Schedule.RunsUs(), s.RunsUs()}, Proven: s.Proven, Met: s.Met, Missed: []string{}}
+		was := r.base.Schedule.RunsUs()
+		l.Anew = &plan.LostCycle{CycleUs: [2]int64{was, s.RunsUs()}, Proven: s.Proven, Met: s.Met, Missed: []string{}}
+		if r.hasTable && l.Safe && s.RunsUs() > was { // a search cut short found nothing better than the timetable there is
+			l.Anew.CycleUs[1], l.Anew.Proven = was, false
+		}
 		for _, d := range flipped(r.demands, demandsOf(p)) {
 			l.Anew.Missed = append(l.Anew.Missed, d.said())
 		}

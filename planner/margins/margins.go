@@ -231,11 +231,16 @@ func missed(ds []demand) *broken {
 	return b
 }
 
-// first is the row that breaks at the least part of what is allowed for, or -1.
+// first is the row that breaks soonest, or -1: the one whose greatest change found right is the least part of what is allowed for, so that of
+// those with no room at all the first counts, however finely each is asked.
 func first(rows []plan.Margin, of func(plan.Margin) *plan.Break) int {
 	best, least := -1, math.Inf(1)
 	for k, w := range rows {
-		if parts, breaks := w.Parts(of(w)); breaks && parts < least {
+		b := of(w)
+		if b == nil || b.None {
+			continue
+		}
+		if parts := math.Max(0, b.At-b.Step) / w.Allowed; parts < least {
 			best, least = k, parts
 		}
 	}

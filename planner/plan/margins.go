@@ -12,8 +12,8 @@ type Margins struct {
 	// Missed are the demands that are not met as it stands; nothing is said of when they would break.
 	Missed []string `json:"missed"`
 	Rows   []Margin `json:"what_breaks"`
-	// FirstKept and FirstAnew index the row that breaks first, in parts of what the layout allows for, with the timetable kept (the
-	// guard used up) and with one solved anew; -1: nothing does within what was looked at.
+	// FirstKept and FirstAnew index the row that breaks first, in parts of what the layout allows for, with the timetable kept (Spent) and with
+	// one solved anew; -1: nothing does within what was looked at.
 	FirstKept int    `json:"first_kept"`
 	FirstAnew int    `json:"first_anew"`
 	Lost      []Lost `json:"if_one_fails"`
@@ -67,20 +67,12 @@ type Break struct {
 	Text    string   `json:"text,omitempty"`
 }
 
-// Parts is a change in parts of what is allowed for, and whether anything breaks at all.
-func (m Margin) Parts(b *Break) (parts float64, breaks bool) {
-	if b == nil || b.None || m.Allowed <= 0 {
-		return 0, false
-	}
-	return b.At / m.Allowed, true
-}
-
 // Lost is what becomes of the plan when one sensor is dead.
 type Lost struct {
 	Sensor string `json:"sensor"`
 	// Silent are the sensors that then fire no more either, because a chain would start them.
 	Silent []string `json:"silent_too,omitempty"`
-	// Safe: the checker accepts the timetable without them; Refused is its reason where it does not.
+	// Safe: there is a timetable, and the checker accepts it without them; Refused is its reason where it does not.
 	Safe    bool   `json:"safe"`
 	Refused string `json:"refused,omitempty"`
 	// Demands are those whose figure changes, with the timetable kept.
@@ -148,8 +140,7 @@ func (m Margin) From(b *Break) string {
 
 // Measured says a change in parts of what is allowed for.
 func (m Margin) Measured(b *Break) string {
-	parts, _ := m.Parts(b)
-	return fmt.Sprintf("%.2g times the %s that %s allows for", parts, m.Says(m.Allowed), m.AllowedBy)
+	return fmt.Sprintf("%.2g times the %s that %s allows for", b.At/m.Allowed, m.Says(m.Allowed), m.AllowedBy)
 }
 
 // Says prints one figure of a demand.

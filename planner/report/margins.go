@@ -13,7 +13,7 @@ import (
 // marginRow is one quantity of what breaks first, as printed.
 type marginRow struct {
 	Quantity, Change, Stated string
-	Whole                    string // from where on the guard is not whole
+	Refused                  string // with the timetable kept and the guard as asked
 	Unsafe, UnsafeWhy        string // with the timetable kept and the guard used up
 	UnsafeBad                bool
 	Anew, AnewWhy            string // solved anew
@@ -26,25 +26,19 @@ func marginRows(p *plan.Plan) (rows []marginRow) {
 		if m.Stated != nil {
 			w.Stated = m.Says(*m.Stated)
 		}
-		say := func(b *plan.Break, missing string) (at, why string, bad bool) {
+		missing := "-"
+		if left(p, m) {
+			missing = "not reckoned"
+		}
+		say := func(b *plan.Break) (at, why string, bad bool) {
 			if b == nil {
 				return missing, "", false
 			}
 			return m.From(b), b.Text, !b.None
 		}
-		missing := "no harm"
-		switch {
-		case left(p, m):
-			missing = "not reckoned"
-		case !p.HasTable():
-			missing = "no table"
-		}
-		w.Whole, _, _ = say(m.Kept, missing)
-		w.Unsafe, w.UnsafeWhy, w.UnsafeBad = say(m.Spent, missing)
-		if missing != "not reckoned" {
-			missing = "nothing to change"
-		}
-		w.Anew, w.AnewWhy, w.AnewBad = say(m.Anew, missing)
+		w.Refused, _, _ = say(m.Kept)
+		w.Unsafe, w.UnsafeWhy, w.UnsafeBad = say(m.Spent)
+		w.Anew, w.AnewWhy, w.AnewBad = say(m.Anew)
 		rows = append(rows, w)
 	}
 	return rows
@@ -143,9 +137,9 @@ func Margins(w io.Writer, p *plan.Plan, colour bool) error {
 		t.line("  not met as it stands, and so not asked about: %s", strings.Join(p.Margins.Missed, "; "))
 	}
 	rows := marginRows(p)
-	t.line("\n  %-11s  %-47s  %-8s  %-18s  %-18s  %s", "more of", "how", "stated", "guard not whole", "unsafe from", "solved anew, missed from")
+	t.line("\n  %-11s  %-47s  %-8s  %-18s  %-18s  %s", "more of", "how", "stated", "refused from", "unsafe from", "solved anew, missed from")
 	for _, r := range rows {
-		t.line("  %-11s  %-47s  %-8s  %-18s  %-18s  %s", r.Quantity, r.Change, r.Stated, r.Whole, r.Unsafe, r.Anew)
+		t.line("  %-11s  %-47s  %-8s  %-18s  %-18s  %s", r.Quantity, r.Change, r.Stated, r.Refused, r.Unsafe, r.Anew)
 		if r.UnsafeWhy != "" {
 			t.line("  %-11s    unsafe: %s", "", r.UnsafeWhy)
 		}
@@ -153,6 +147,7 @@ func Margins(w io.Writer, p *plan.Plan, colour bool) error {
 			t.line("  %-11s    missed: %s", "", r.AnewWhy)
 		}
 	}
+	t.line("  Changes come on top of what is stated. Refused: the checker no longer accepts this timetable with the guard as asked; unsafe: not even with all of it used up. -: cannot harm, or not asked.")
 	t.line("\nif one sensor fails")
 	for _, r := range lostRows(p) {
 		verdict := "nothing more is missed"
