@@ -65,7 +65,11 @@ func Solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 	if p.Style == instance.Staggered {
 		q := p
 		q.Style = instance.Slots
-		t = stagger.Solve(ctx, p, inSlots(ctx, q, Options{Nodes: firstNodes, Bare: true}), o)
+		nodes := int64(firstNodes)
+		if o.Nodes > 0 {
+			nodes = min(nodes, o.Nodes)
+		}
+		t = stagger.Solve(ctx, p, inSlots(ctx, q, Options{Nodes: nodes, Bare: true}), o)
 	} else {
 		t = inSlots(ctx, p, o)
 	}
