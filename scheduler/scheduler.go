@@ -84,7 +84,11 @@ func solve(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 	case p.Style == instance.Staggered:
 		q := p
 		q.Style = instance.Slots
-		return stagger.Solve(ctx, p, inSlots(ctx, q, Options{Nodes: firstNodes, Bare: true}), o), nil
+		nodes := int64(firstNodes)
+		if o.Nodes > 0 {
+			nodes = min(nodes, o.Nodes)
+		}
+		return stagger.Solve(ctx, p, inSlots(ctx, q, Options{Nodes: nodes, Bare: true}), o), nil
 	}
 	return inSlots(ctx, p, o), nil
 }
