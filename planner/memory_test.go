@@ -61,6 +61,9 @@ var edits = []edit{
 	{"weather", func(r *rand.Rand, sc *scene.Scene) { sc.Air.TemperatureC.Hi += r.Float64() }},
 	{"walls", func(r *rand.Rand, sc *scene.Scene) { sc.Around.WallsM.Lo += 0.1 }},
 	{"guard", func(r *rand.Rand, sc *scene.Scene) { sc.Wishes.Guard += 1000 }},
+	{"delays", func(r *rand.Rand, sc *scene.Scene) {
+		sc.Wishes.Delays = scene.Delays{Way: []string{"alternating", "dithered", ""}[r.IntN(3)], MoversMS: r.Float64(), Span: 20_000_000, Seed: r.Uint64N(9)}
+	}},
 	{"add", func(r *rand.Rand, sc *scene.Scene) {
 		s := *anySensor(r, sc)
 		s.Name, s.Group = s.Name+"b", s.Group+"b"

@@ -165,14 +165,16 @@ func (w *work) choose(wish scene.Delays) (again *work, err error) {
 	if rising.err == nil && !w.isStaggered() {
 		return rising.work, nil
 	}
-	any := w.settled(func(d *delayed) (*work, error) { return w.fresh(d.late) })
-	if rising.err == nil && (any.err != nil || any.delayed.terms.CycleUs >= rising.delayed.terms.CycleUs) {
+	if rising.err != nil { // a table that holds whatever delay each firing has
+		any := w.settled(func(d *delayed) (*work, error) { return w.fresh(d.late) })
+		return any.work, any.err
+	}
+	shifted := w.settled(func(d *delayed) (*work, error) { return w.shifted(d) })
+	if shifted.err != nil || shifted.delayed.terms.CycleUs >= rising.delayed.terms.CycleUs {
 		return rising.work, nil
 	}
-	if any.err == nil && rising.err == nil {
-		any.slots.us = min(any.slots.us, rising.slots.us)
-	}
-	return any.work, any.err
+	shifted.slots.us, shifted.slots.proven = rising.slots.us, false
+	return shifted.work, nil
 }
 
 // settlement is a timetable with alternating delays that fit each other, or why there is none.

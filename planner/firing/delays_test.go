@@ -264,3 +264,14 @@ func permute(n int, do func(order []int)) {
 	}
 	from(0)
 }
+
+// Delays much longer than windows let one sensor overtake the other from cycle to cycle: two that take turns of 10 ms, the one delayed
+// by d, the other by 3d, can do with 3d and one turn, where the table made here takes 3d and both. Nothing is called proven then.
+func TestOvertakingIsNotProven(t *testing.T) {
+	sc, c := bench(2, 1), clocks(2, 10*ms, 0)
+	airy(sc, scene.Delays{Way: plan.Alternating, MoversMS: 22})
+	s := solve(t, sc, c, []crosstalk.Arc{arc(0, 1, 2*ms, 9*ms)}).Schedule
+	if d := s.Delays; d.MostUs*2/3 < 20_000 || s.CycleUs != 20_000+d.MostUs || s.Proven || s.LowerBoundUs > 10_000+d.MostUs {
+		t.Errorf("cycle %d, bound %d, delays up to %d, proven %v", s.CycleUs, s.LowerBoundUs, d.MostUs, s.Proven)
+	}
+}

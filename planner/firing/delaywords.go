@@ -206,7 +206,7 @@ func (d *delayed) cost(w *work) string {
 		return ""
 	}
 	if d.rises {
-		return fmt.Sprintf("So far without delays: %s. With them, up to %s and rising from group to group, the cycle is %s.", exact(d.without), exact(d.most()), exact(int64(math.Ceil(w.ticks().realisedUs()))))
+		return fmt.Sprintf("So far without delays: %s. With them, up to %s and rising from one to the next, the cycle is %s; bound and proof are for these delays.", exact(d.without), exact(d.most()), exact(int64(math.Ceil(w.ticks().realisedUs()))))
 	}
 	return fmt.Sprintf("Every firing may come up to %s later by its delay; without delays the cycle is %s. Bound and proof are for these delays.", exact(d.most()), exact(d.without))
 }

@@ -34,18 +34,11 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 	again.o.Nodes = o.Nodes
 	var t instance.Timetable
 	var err error
-	rises := w.delayed != nil && w.delayed.rises
-	if rises && p.Style != instance.Staggered && !w.isStaggered() {
-		if t, err = scheduler.Solve(w.ctx, p, o); err != nil {
-			return 0, false
+	if w.delayed != nil && w.delayed.rises {
+		if us, ok := again.tryRising(p); ok {
+			return us, true
 		}
-		if r, _, ok := delays.Rise(p, t, w.delayed.classes, w.delayed.choice.DelaysUs); ok {
-			again.p, again.t = p, r
-			return int64(again.ticks().realisedUs()), true
-		}
-	}
-	if rises { // else a table that holds at any of the delays
-		p = delays.Widen(p, w.delayed.late)
+		p = delays.Widen(p, w.delayed.late) // else a table that holds at any of the delays
 	}
 	if w.often == nil {
 		p.Jobs = onceACycle(p.Jobs) // it is kept to as it is, and a shorter cycle keeps to it too
@@ -68,6 +61,24 @@ func (w *work) try(changes ...change) (us int64, ok bool) {
 		again.slots = nil
 	}
 	return int64(again.ticks().realisedUs()), true
+}
+
+// tryRising is the cycle of a problem with the delays of w, rising. Where that is shorter, they are longer than
+// need be.
+func (w *work) tryRising(p instance.Problem) (us int64, ok bool) {
+	d, err := *w.delayed, error(nil)
+	if w.p = p; w.isStaggered() {
+		w.p.Style = instance.Staggered
+		if w.t, err = w.inTicks(w.p); err == nil {
+			w, err = w.shifted(&d)
+		}
+	} else if w.t, err = scheduler.Solve(w.ctx, p, scheduler.Options{Nodes: w.o.Nodes}); err == nil {
+		w, err = w.rising(&d)
+	}
+	if err != nil {
+		return 0, false
+	}
+	return int64(w.ticks().realisedUs()), true
 }
 
 // tryStaggered is the cycle if every sensor had a time of its own; ok is false where it has, or nothing is to be tried.
