@@ -343,6 +343,7 @@ func (wordList) tryAll(name string) string         { return "turn or tilt " + na
 func (wordList) tryStyle(style string) string      { return "fire in style " + style }
 func (wordList) tryListen(name, to string) string  { return "let " + name + " listen to " + to }
 func (wordList) tryTilt(name, by string) string    { return "tilt " + name + " up by " + by }
+func (wordList) tryReading(n int) string           { return fmt.Sprintf("read %d at once, without waiting", n) }
 func (wordList) taken(what string) string          { return "Tried: " + what + "; undo takes it back" }
 
 func (wordList) tryTurn(name, by string, left bool) string {
@@ -350,6 +351,13 @@ func (wordList) tryTurn(name, by string, left bool) string {
 		return "turn " + name + " by " + by + " to the left"
 	}
 	return "turn " + name + " by " + by + " to the right"
+}
+
+func (wordList) tryMove(name, by string, left bool) string {
+	if left {
+		return "move " + name + " by " + by + " to its left"
+	}
+	return "move " + name + " by " + by + " to its right"
 }
 
 // brought is what a change of the layout did to a verdict. Where it now tells of another state, the title says what both have

@@ -3,6 +3,7 @@ package ways
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"echowright/planner/plan"
@@ -29,12 +30,17 @@ func (w *work) weigh(way *plan.Way, after *plan.Plan) {
 	}
 }
 
-// coverageChanges are the zones of which another share is seen, or another gap is left; a change takes more than the lobes' own error
-// only to be worth telling, not to be reckoned.
+// What changes by less is rounding, m2 and m.
+const (
+	roundingM2 = 1e-7
+	roundingM  = 1e-6
+)
+
+// coverageChanges are the zones of which another share is seen, or another gap is left.
 func coverageChanges(before, after *plan.Plan) (out []plan.CoverageChange) {
 	for i, b := range before.Coverage {
 		a := after.Coverage[i]
-		if a.CoveredM2 != b.CoveredM2 || a.WidestGapM != b.WidestGapM {
+		if math.Abs(a.CoveredM2-b.CoveredM2) > roundingM2 || math.Abs(a.WidestGapM-b.WidestGapM) > roundingM {
 			out = append(out, plan.CoverageChange{
 				Zone: b.Zone, State: b.State, AreaM2: [2]float64{b.AreaM2, a.AreaM2}, CoveredM2: [2]float64{b.CoveredM2, a.CoveredM2},
 				WidestGapM: [2]float64{b.WidestGapM, a.WidestGapM}, ErrorM2: max(a.AreaErrorM2, b.AreaErrorM2),
@@ -46,7 +52,7 @@ func coverageChanges(before, after *plan.Plan) (out []plan.CoverageChange) {
 
 func speedChanges(before, after *plan.Plan) (out []plan.SpeedChange) {
 	for i, b := range before.Warnings {
-		if a := after.Warnings[i]; a.SafeSpeedMS != b.SafeSpeedMS {
+		if a := after.Warnings[i]; math.Abs(a.SafeSpeedMS-b.SafeSpeedMS) > roundingM {
 			out = append(out, plan.SpeedChange{Way: b.Way, Target: b.Target, State: b.State, Asked: b.Asked, SpeedMS: [2]float64{b.SafeSpeedMS, a.SafeSpeedMS}})
 		}
 	}
