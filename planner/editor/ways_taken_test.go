@@ -20,10 +20,10 @@ func TestWaysOutAreTakenToAMetVerdict(t *testing.T) {
 		name, file, cycle string
 		kinds             []string // that must be among the ways out
 	}{
-		{"cart", "../../layouts/shelf-cart.yaml", "160 ms", []string{plan.WayStyle}},
 		{"two beams", "../ways/testdata/two-beams.yaml", "20 ms", []string{plan.WayStyle, plan.WayTurn, plan.WayMove}},
 		{"long windows", "../ways/testdata/long-windows.yaml", "45 ms", []string{plan.WayWindows}},
 		{"waiting driver", "../ways/testdata/waiting-driver.yaml", "20 ms", []string{plan.WayReading}},
+		{"both at once", "../ways/testdata/both-at-once.yaml", "8 ms", []string{plan.WaySeveral, plan.WayWindows, plan.WayReading}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			data, err := os.ReadFile(c.file)

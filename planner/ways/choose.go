@@ -14,8 +14,8 @@ import (
 // Limits of the joint choice: states looked at, those whose cycle is solved, and those of which everything is reckoned.
 const (
 	mostStates  = 20_000
-	mostSolved  = 480 // divided by the number of sensors, as each costs more
-	mostWeighed = 12
+	mostSolved  = 8_000 // divided by the square of the number of sensors, as each costs so much more
+	mostWeighed = 16
 )
 
 // choosing is the joint choice of windows.
@@ -90,7 +90,7 @@ func (c *choosing) choose(lossless []int) error {
 	}
 	q := &queue{{at: low}}
 	known := map[string]bool{fmt.Sprint(low): true}
-	for q.Len() > 0 && len(known) < mostStates && len(c.solved) < mostSolved/len(c.problem.Jobs) && c.weighed < mostWeighed {
+	for q.Len() > 0 && len(known) < mostStates && len(c.solved) < mostSolved/(len(c.problem.Jobs)*len(c.problem.Jobs)) && c.weighed < mostWeighed {
 		s := heap.Pop(q).(state)
 		if c.best != nil && s.us >= c.bestUs || s.us > 0 && !c.shorter(s.us) {
 			heap.Push(q, s)

@@ -1,6 +1,7 @@
 package ways
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -39,18 +40,43 @@ func (w *work) several() error {
 	return nil
 }
 
-// together adds up steps until the budget is kept, and offers what then is left of them.
+// together adds up steps until the budget is kept, and offers what then is left of them: of steps of one kind first that which loses
+// least and, where that is not enough, that with the shortest cycle.
 func (w *work) together(from []step) error {
-	slices.SortStableFunc(from, func(a, b step) int { return effort[a.Kind] - effort[b.Kind] })
-	var used []step
-	us := w.trialUs
+	var best []step
+	var bestUs int64
+	for _, first := range []func(s step) int64{func(s step) int64 { return int64(roundM2(s.LostM2())) }, func(s step) int64 { return s.CycleUs[1] }} {
+		slices.SortStableFunc(from, func(a, b step) int {
+			return cmp.Or(cmp.Compare(effort[a.Kind], effort[b.Kind]), cmp.Compare(first(a), first(b)))
+		})
+		used, us, err := w.addUp(from)
+		if err != nil {
+			return err
+		}
+		if best == nil || us < bestUs {
+			best, bestUs = used, us
+		}
+		if bestUs > 0 && bestUs <= w.p.Schedule.BudgetUs {
+			break
+		}
+	}
+	if len(best) < 2 {
+		return nil
+	}
+	_, err := w.offer(joined(best))
+	return err
+}
+
+// addUp takes steps in their order while each shortens the cycle, until the budget is kept, and leaves out again what is not needed.
+func (w *work) addUp(from []step) (used []step, us int64, err error) {
+	us = w.trialUs
 	for _, s := range from {
 		if slices.ContainsFunc(used, func(u step) bool { return u.clashes(s) }) {
 			continue
 		}
 		now, err := w.afterAll(append(slices.Clone(used), s))
 		if err != nil {
-			return err
+			return nil, 0, err
 		}
 		if now > 0 && (us == 0 || now < us) {
 			used, us = append(used, s), now
@@ -59,20 +85,15 @@ func (w *work) together(from []step) error {
 			break
 		}
 	}
-	for k := len(used) - 2; k >= 0 && len(used) > 1; k-- {
+	for k := len(used) - 2; k >= 0; k-- {
 		fewer := slices.Delete(slices.Clone(used), k, k+1)
 		if now, err := w.afterAll(fewer); err != nil {
-			return err
+			return nil, 0, err
 		} else if now > 0 && now <= max(us, w.p.Schedule.BudgetUs) {
-			used = fewer
+			used, us = fewer, now
 		}
 	}
-	if len(used) < 2 {
-		return nil
-	}
-	s := joined(used)
-	_, err := w.offer(s)
-	return err
+	return used, us, nil
 }
 
 // clashes reports whether two steps change the same thing.

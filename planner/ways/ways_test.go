@@ -84,6 +84,8 @@ var cases = []struct{ name, file, cycle string }{
 	{"cart, 120 ms", "../../layouts/shelf-cart.yaml", "120 ms"},
 	{"two beams", "testdata/two-beams.yaml", ""},
 	{"long windows", "testdata/long-windows.yaml", ""},
+	{"waiting driver", "testdata/waiting-driver.yaml", ""},
+	{"both at once", "testdata/both-at-once.yaml", ""},
 }
 
 // Every way out, advice too, is what a fresh analysis of the changed scene says: cycle, verdict, coverage, safe speeds; and is shorter than
