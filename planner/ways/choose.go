@@ -15,6 +15,7 @@ import (
 const (
 	mostStates  = 20_000
 	mostSolved  = 8_000 // divided by the square of the number of sensors, as each costs so much more
+	leastSolved = 10
 	mostWeighed = 16
 )
 
@@ -90,7 +91,7 @@ func (c *choosing) choose(lossless []int) error {
 	}
 	q := &queue{{at: low}}
 	known := map[string]bool{fmt.Sprint(low): true}
-	for q.Len() > 0 && len(known) < mostStates && len(c.solved) < mostSolved/(len(c.problem.Jobs)*len(c.problem.Jobs)) && c.weighed < mostWeighed {
+	for q.Len() > 0 && len(known) < mostStates && len(c.solved) < c.mostSolved() && c.weighed < mostWeighed {
 		s := heap.Pop(q).(state)
 		if c.best != nil && s.us >= c.bestUs || s.us > 0 && !c.shorter(s.us) {
 			heap.Push(q, s)
@@ -217,6 +218,15 @@ func (c *choosing) seesEnough(at []int) bool {
 		lost[z] = c.p.Coverage[z].CoveredM2 - m2
 	}
 	return c.spares(lost)
+}
+
+// mostSolved is how many cycles may be solved.
+func (c *choosing) mostSolved() int {
+	n := mostSolved / (len(c.problem.Jobs) * len(c.problem.Jobs))
+	if c.sc.Wishes.Style == plan.Staggered {
+		n /= staggeredCost
+	}
+	return max(n, leastSolved)
 }
 
 // misses reports whether windows are known to miss a demand: by the shares, or because others do that are no shorter.

@@ -18,7 +18,8 @@ func (s step) parts() []string {
 }
 
 // several puts ways together where none keeps the budget alone: first those that a layout can say, then all. They are added, the
-// least work first, while each shortens the cycle; then those are left out again that are not needed.
+// least work first, while each shortens the cycle; then those are left out again that are not needed. Where that is not enough, either,
+// it looks for what wins something only once the driver does not block.
 func (w *work) several() error {
 	if b := w.p.Schedule.BudgetUs; b == 0 || w.p.Schedule.Met {
 		return nil
@@ -30,12 +31,62 @@ func (w *work) several() error {
 				from = append(from, s)
 			}
 		}
-		if len(from) < 2 || slices.ContainsFunc(w.steps, func(s step) bool { return s.Fits && len(s.Lost) == 0 && (all || s.Taken()) }) {
+		if len(from) < 2 || w.fits(all) {
 			continue
 		}
 		if err := w.together(from); err != nil {
 			return err
 		}
+	}
+	if w.fits(true) {
+		return nil
+	}
+	return w.unblocked()
+}
+
+// fits reports whether some way out keeps the budget and loses no demand; all: one too that a layout cannot say.
+func (w *work) fits(all bool) bool {
+	return slices.ContainsFunc(w.steps, func(s step) bool { return s.Fits && len(s.Lost) == 0 && (all || s.Taken()) })
+}
+
+// unblocked looks for ways out of what is left when the driver does not block, and offers them together with that.
+func (w *work) unblocked() error {
+	i := slices.IndexFunc(w.steps, func(s step) bool { return s.Kind == plan.WayReading })
+	if i < 0 {
+		return nil
+	}
+	sc, err := w.steps[i].apply(w.sc)
+	if err != nil {
+		return nil
+	}
+	p, err := w.plan(sc)
+	if err != nil {
+		return w.ctx.Err()
+	}
+	then, err := begin(w.ctx, sc, p, Options{Memory: w.memory})
+	if err != nil {
+		return err
+	}
+	for _, look := range []func() error{then.style, then.windows, then.arcs, then.lines, then.carriers} {
+		if err := look(); err != nil {
+			return err
+		}
+	}
+	for _, s := range then.ordered() {
+		told := slices.ContainsFunc(w.steps, func(o step) bool { return o.What == joined([]step{w.steps[i], s}).What })
+		if told || len(s.Lost) > 0 {
+			continue
+		}
+		if err := w.offerJoined([]step{w.steps[i], s}); err != nil || w.fits(true) {
+			return err
+		}
+	}
+	if len(then.steps) > 1 { // and all of it, where that is what it takes
+		used, _, err := then.addUp(then.ordered())
+		if err != nil || len(used) < 2 {
+			return err
+		}
+		return w.offerJoined(append([]step{w.steps[i]}, used...))
 	}
 	return nil
 }
@@ -63,7 +114,18 @@ func (w *work) together(from []step) error {
 	if len(best) < 2 {
 		return nil
 	}
-	_, err := w.offer(joined(best))
+	return w.offerJoined(best)
+}
+
+// offerJoined offers steps at once, where that wins more than any of them alone.
+func (w *work) offerJoined(parts []step) error {
+	s := joined(parts)
+	for _, o := range w.steps {
+		if slices.ContainsFunc(parts, func(p step) bool { return p.What == o.What }) && (s.under == 0 || o.CycleUs[1] < s.under) {
+			s.under = o.CycleUs[1]
+		}
+	}
+	_, err := w.offer(s)
 	return err
 }
 

@@ -27,6 +27,9 @@ type Options struct {
 // trialNodes is how far the scheduler searches where it only says whether something is worth an analysis.
 const trialNodes = 2_000
 
+// staggeredCost is how much more the scheduler's work is in style staggered; so much less is tried.
+const staggeredCost = 4
+
 // Find looks for ways out of a cycle that is too long, or could be shorter, chooses windows together, and draws up range against
 // cycle. p is the Plan of sc, with its remedies. When ctx ends first, the error is that of ctx.
 func Find(ctx context.Context, sc *scene.Scene, p *plan.Plan, o Options) (*plan.Ways, error) {
@@ -114,6 +117,7 @@ type work struct {
 type step struct {
 	plan.Way
 	of    []string // kinds of its parts, where it is several
+	under int64    // the cycle that any of them alone gives; 0: none
 	apply func(*scene.Scene) (*scene.Scene, error)
 }
 
@@ -146,10 +150,11 @@ func (w *work) solve(sc *scene.Scene, p instance.Problem) int64 {
 
 // search is the same, and whether it is proven to be the shortest.
 func (w *work) search(sc *scene.Scene, p instance.Problem) (us int64, proven bool) {
+	o := scheduler.Options{Nodes: trialNodes, Bare: true}
 	if sc.Wishes.Style == plan.Staggered {
-		p.Style = instance.Staggered
+		p.Style, o.Nodes = instance.Staggered, trialNodes/staggeredCost
 	}
-	t, err := scheduler.Solve(w.ctx, p, scheduler.Options{Nodes: trialNodes, Bare: true})
+	t, err := scheduler.Solve(w.ctx, p, o)
 	if err != nil {
 		return 0, true
 	}
@@ -165,8 +170,16 @@ func (w *work) solveOf(sc *scene.Scene) (int64, error) {
 	return w.solve(sc, p), nil
 }
 
+// worthShare is the part of a cycle that a way out must win to be worth telling. Common practice, no source.
+const worthShare = 0.005
+
+// wins reports whether a cycle is shorter than another by more than nothing much; 0 is no cycle at all.
+func wins(us, before int64) bool {
+	return us > 0 && (before == 0 || float64(before-us) >= worthShare*float64(before))
+}
+
 // shorter reports whether a cycle of the short search is worth an analysis.
-func (w *work) shorter(us int64) bool { return us > 0 && (us < w.trialUs || w.trialUs == 0) }
+func (w *work) shorter(us int64) bool { return wins(us, w.trialUs) }
 
 // plan is the whole plan of another scene.
 func (w *work) plan(sc *scene.Scene) (*plan.Plan, error) {
@@ -185,7 +198,7 @@ func (w *work) offer(s step) (ok bool, err error) {
 		return false, w.ctx.Err()
 	}
 	w.weigh(&s.Way, after)
-	if s.CycleUs[1] == 0 || w.usUs > 0 && s.CycleUs[1] >= w.usUs {
+	if !wins(s.CycleUs[1], w.usUs) || !wins(s.CycleUs[1], s.under) {
 		return false, nil
 	}
 	w.steps = append(w.steps, s)

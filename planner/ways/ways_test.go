@@ -215,7 +215,7 @@ func TestLeastIsLeast(t *testing.T) {
 			t.Errorf("%s: %d us", o.What, us)
 		}
 		for _, c := range less {
-			if us := afresh(t, with(t, sc, c)).Schedule.RunsUs(); us < p.Schedule.RunsUs() {
+			if us := afresh(t, with(t, sc, c)).Schedule.RunsUs(); float64(us) < (1-worthShare)*float64(p.Schedule.RunsUs()) {
 				t.Errorf("%s: %+v does it, too: %d us", o.What, c, us)
 			}
 		}

@@ -16,7 +16,9 @@ func (w *work) weigh(way *plan.Way, after *plan.Plan) {
 	if len(after.Schedule.Firings) > 0 {
 		way.CycleUs[1] = after.Schedule.RunsUs()
 	}
-	way.Proven, way.Fits, way.Met = after.Schedule.Proven, after.Schedule.Met, after.Met
+	// The worst cycle of as-read is a sum, with nothing to prove.
+	way.Proven = after.Schedule.Proven || after.Schedule.Style == plan.AsRead
+	way.Fits, way.Met = after.Schedule.Met, after.Met
 	way.Coverage, way.Speeds = coverageChanges(before, after), speedChanges(before, after)
 	way.Gained, way.Lost = nil, nil
 	is := demandsOf(after)
@@ -107,6 +109,16 @@ func (s step) efforts() (most, parts int) {
 // ranked puts ways in order of what they cost: first those that lose no demand, of them those that keep the budget; then what is
 // least work, then what sees least less, then the shorter cycle.
 func (w *work) ranked() (out []plan.Way) {
+	out = []plan.Way{}
+	for i, s := range w.ordered() {
+		s.Rank = i + 1
+		out = append(out, s.Way)
+	}
+	return out
+}
+
+// ordered is what was offered in that order.
+func (w *work) ordered() []step {
 	steps := slices.Clone(w.steps)
 	no := func(b bool) int {
 		if b {
@@ -126,12 +138,7 @@ func (w *work) ranked() (out []plan.Way) {
 			cmp.Compare(a.CycleUs[1], b.CycleUs[1]),
 		)
 	})
-	out = []plan.Way{}
-	for i, s := range steps {
-		s.Rank = i + 1
-		out = append(out, s.Way)
-	}
-	return out
+	return steps
 }
 
 // roundM2 rounds an area lost to what is worth telling, in units of 10 cm2.
