@@ -15,6 +15,8 @@ import (
 	"echowright/planner"
 	"echowright/planner/plan"
 	"echowright/planner/scene"
+
+	"github.com/golang/geo/r2"
 )
 
 // load is a layout with another budget; 0 leaves it.
@@ -243,7 +245,12 @@ func TestMovedAlongTheOutline(t *testing.T) {
 	if reflect.DeepEqual(side, sc.Sensors[0]) {
 		t.Error("not moved")
 	}
-	if _, err := With(sc, plan.Change{Sensor: "none", MoveM: 1}); err == nil {
-		t.Error("no such sensor, and no error")
+	sc.Body.Parts = append(sc.Body.Parts, scene.Part{Name: "jaw", Outline: []r2.Point{{X: 0.2, Y: 0.1}, {X: 0.4, Y: 0.1}, {X: 0.4, Y: 0.2}, {X: 0.2, Y: 0.2}}, HeightM: scene.Span{Lo: 0, Hi: 1}})
+	for what, c := range map[string]plan.Change{
+		"no such sensor": {Sensor: "none", MoveM: 1}, "into a part": {Sensor: "left", MoveM: -0.2}, "onto another": {Sensor: "left", MoveM: -0.69},
+	} {
+		if _, err := With(sc, c); err == nil {
+			t.Errorf("%s, and no error", what)
+		}
 	}
 }
