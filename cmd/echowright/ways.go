@@ -59,7 +59,7 @@ const waysInReport = 16
 func (c *call) findWays(ctx context.Context, sc *scene.Scene, p *plan.Plan, memory *planner.Memory) (err error) {
 	o := ways.Options{Memory: memory}
 	if c.watched {
-		o.Found = func(w plan.Way) { fmt.Fprintln(c.err, report.WayLine(w, p.Schedule.BudgetUs)) }
+		o.Found = func(w plan.Way) { fmt.Fprintln(c.err, "found: "+report.WayLine(w, p.Schedule.BudgetUs)) }
 	}
 	p.Ways, err = ways.Find(ctx, sc, p, o)
 	return err

@@ -25,7 +25,7 @@ type Options struct {
 }
 
 // trialNodes is how far the scheduler searches where it only says whether something is worth an analysis.
-const trialNodes = 2_000
+const trialNodes = 500
 
 // staggeredCost is how much more the scheduler's work is in style staggered; so much less is tried.
 const staggeredCost = 4
