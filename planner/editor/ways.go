@@ -34,7 +34,12 @@ func (e *Editor) wayOut(f plan.Finding) (way, bool) {
 // wayLabel says what would be changed: in full for one sensor or for several alike, else in short.
 func (e *Editor) wayLabel(cs []plan.Change) string {
 	c, name := cs[0], cs[0].Sensor
+	other := func(d plan.Change) bool {
+		return d.Style != c.Style || d.Reading != c.Reading || (d.ListenM > 0) != (c.ListenM > 0)
+	}
 	switch {
+	case slices.ContainsFunc(cs, other):
+		return words.trySeveral
 	case c.Style != "":
 		return words.tryStyle(c.Style)
 	case c.Reading != "":
@@ -47,6 +52,8 @@ func (e *Editor) wayLabel(cs []plan.Change) string {
 		return d.UpDeg != c.UpDeg || d.LeftDeg != c.LeftDeg || d.ListenM != c.ListenM || d.MoveM != c.MoveM
 	})
 	switch {
+	case !same && c.ListenM > 0:
+		return words.tryWindows(name)
 	case !same:
 		return words.tryAll(name)
 	case c.ListenM > 0:

@@ -9,6 +9,7 @@ import (
 
 	"echowright/assets"
 	"echowright/planner"
+	"echowright/planner/editor"
 	"echowright/planner/plan"
 	"echowright/planner/ways"
 )
@@ -77,5 +78,47 @@ func TestWaysOutAreTakenToAMetVerdict(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Ways out stand among the findings, told when the cycle's plate is clicked; one that is an advice cannot be taken, any other can, there and
+// then, before and after are shown, and undo takes it back.
+func TestWaysOutStandAmongTheFindings(t *testing.T) {
+	text, err := os.ReadFile("../ways/testdata/two-beams.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := deskWith(t, &atOnce{advise: true, out: true})
+	d.Load("two-beams.yaml", text)
+	d.Frame()
+	var turn plan.Finding
+	advice := 0
+	for _, f := range d.Findings() {
+		if f.Code != ways.CodeWayOut {
+			continue
+		}
+		if len(f.Try) == 0 {
+			advice++
+		} else if f.Try[0].LeftDeg != 0 {
+			turn = f
+		}
+	}
+	if advice == 0 || len(turn.Try) == 0 || !slices.Contains(editor.PlatesOf(ways.CodeWayOut), "cycle") {
+		t.Fatalf("%d advices, turn %+v", advice, turn)
+	}
+	d.TakeWay(turn)
+	d.Frame()
+	if notMet(byCommand(t, d.Text())) != 0 {
+		t.Error("not met after")
+	}
+	if at, ok := d.Item("tried"); !ok || at.H == 0 {
+		t.Error("before and after are not shown")
+	}
+	if slices.ContainsFunc(d.Findings(), func(f plan.Finding) bool { return f.Code == ways.CodeWayOut }) {
+		t.Error("ways out of a budget that is kept")
+	}
+	d.key("Ctrl+Z")
+	if d.Text() != string(text) {
+		t.Error("one undo does not take it back")
 	}
 }

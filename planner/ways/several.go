@@ -63,7 +63,7 @@ func (w *work) unblocked() error {
 	if err != nil {
 		return w.ctx.Err()
 	}
-	then, err := begin(w.ctx, sc, p, Options{Memory: w.memory})
+	then, err := begin(w.ctx, sc, p, Options{Memory: w.memory, Workers: w.workers})
 	if err != nil {
 		return err
 	}

@@ -22,6 +22,8 @@ type Options struct {
 	Found func(plan.Way)
 	// Memory, when given, is the one that made the Plan: what it remembers is not reckoned again.
 	Memory *planner.Memory
+	// Workers is on how many goroutines it may work; 0 means one a processor.
+	Workers int
 }
 
 // trialNodes is how far the scheduler searches where it only says whether something is worth an analysis.
@@ -51,7 +53,7 @@ func (w *work) all() (*plan.Ways, error) {
 	parts := [][]func(*work) error{{(*work).style, (*work).readings, (*work).lines, (*work).carriers}, {(*work).windows, (*work).arcs, (*work).draw}}
 	done := []*work{w, w.apart()}
 	faults := make([]error, len(parts))
-	err := parallel.Each(w.ctx, len(parts), runtime.GOMAXPROCS(0), func(i int) {
+	err := parallel.Each(w.ctx, len(parts), cmp.Or(w.workers, runtime.GOMAXPROCS(0)), func(i int) {
 		for _, look := range parts[i] {
 			if faults[i] = look(done[i]); faults[i] != nil {
 				return
@@ -72,9 +74,9 @@ func (w *work) all() (*plan.Ways, error) {
 
 // begin is a search with nothing found yet.
 func begin(ctx context.Context, sc *scene.Scene, p *plan.Plan, o Options) (w *work, err error) {
-	w = &work{ctx: ctx, sc: sc, p: p, usUs: p.Schedule.RunsUs(), found: o.Found, telling: new(sync.Mutex), memory: o.Memory}
+	w = &work{ctx: ctx, sc: sc, p: p, usUs: p.Schedule.RunsUs(), found: o.Found, telling: new(sync.Mutex), memory: o.Memory, workers: o.Workers}
 	if w.memory == nil {
-		w.memory = new(planner.Memory)
+		w.memory = &planner.Memory{Workers: o.Workers}
 	}
 	if len(p.Schedule.Firings) == 0 {
 		w.usUs = 0
@@ -91,7 +93,7 @@ func begin(ctx context.Context, sc *scene.Scene, p *plan.Plan, o Options) (w *wo
 
 // apart is the same search with memories of its own.
 func (w *work) apart() *work {
-	return &work{ctx: w.ctx, sc: w.sc, p: w.p, problem: w.problem, usUs: w.usUs, trialUs: w.trialUs, from: w.from, found: w.found, telling: w.telling, memory: new(planner.Memory)}
+	return &work{ctx: w.ctx, sc: w.sc, p: w.p, problem: w.problem, usUs: w.usUs, trialUs: w.trialUs, from: w.from, found: w.found, telling: w.telling, memory: &planner.Memory{Workers: w.workers}, workers: w.workers}
 }
 
 // work is one search for ways out.
@@ -101,6 +103,7 @@ type work struct {
 	p       *plan.Plan
 	memory  *planner.Memory // of whole scenes
 	pairs   planner.Memory  // of two sensors alone
+	workers int
 	problem instance.Problem
 	usUs    int64    // the cycle as it is; 0: there is no table
 	trialUs int64    // the same as the short search has it
