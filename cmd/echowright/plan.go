@@ -19,13 +19,17 @@ import (
 	"echowright/scheduler/instance"
 )
 
-// analyse loads a layout and plans it.
-func (c *call) analyse(ctx context.Context, file string) (*plan.Plan, error) {
+// analyse loads a layout and plans it; withWays, where the budget is missed, with the ways out.
+func (c *call) analyse(ctx context.Context, file string, withWays bool) (*plan.Plan, error) {
 	sc, err := c.load(file)
 	if err != nil {
 		return nil, err
 	}
-	p, err := planner.Analyse(ctx, sc, planner.Options{})
+	var memory planner.Memory
+	p, err := memory.Analyse(ctx, sc, planner.Options{})
+	if err == nil && withWays && !p.Schedule.Met && len(sc.Sensors) <= waysInReport {
+		err = c.findWays(ctx, sc, p, &memory)
+	}
 	if err == nil {
 		err = ctx.Err() // an answer cut short by an interrupt is not the answer asked for
 	}
@@ -49,7 +53,7 @@ func runPlan(ctx context.Context, c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	p, err := c.analyse(ctx, words[0])
+	p, err := c.analyse(ctx, words[0], out != "")
 	if err != nil {
 		return 0, err
 	}
@@ -90,7 +94,7 @@ func runCheck(ctx context.Context, c *call) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	p, err := c.analyse(ctx, words[0])
+	p, err := c.analyse(ctx, words[0], false)
 	if err != nil {
 		return 0, err
 	}
@@ -113,7 +117,7 @@ func runExport(ctx context.Context, c *call) (int, error) {
 	if !slices.Contains(csv.Tables, table) {
 		return 0, usage("export: no table '%s'; there are %s", table, strings.Join(csv.Tables, ", "))
 	}
-	p, err := c.analyse(ctx, words[0])
+	p, err := c.analyse(ctx, words[0], false)
 	if err != nil {
 		return 0, err
 	}
@@ -141,7 +145,7 @@ func runSchedule(ctx context.Context, c *call) (int, error) {
 	if problem {
 		return c.problem(ctx, words[0])
 	}
-	p, err := c.analyse(ctx, words[0])
+	p, err := c.analyse(ctx, words[0], false)
 	if err != nil {
 		return 0, err
 	}

@@ -50,6 +50,20 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 	shown(t, "### What breaks first", "margins", "what breaks first", "\nThis is not a safety device")
 }
 
+func TestReadmeShowsRealWaysOut(t *testing.T) {
+	data, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const open, shut = "```\n$ echowright ways layouts/hall-sweeper.yaml\n", "```\n"
+	before, rest, ok := strings.Cut(string(data), open)
+	_, after, ok2 := strings.Cut(rest, shut)
+	if !ok || !ok2 {
+		t.Fatal("the README's ways out are gone")
+	}
+	held(t, "../../README.md", before+open+invoke(t, "", "ways", layoutsDir+"hall-sweeper.yaml").out+shut+after)
+}
+
 func TestReadmePictureIsReal(t *testing.T) {
 	held(t, "../../assets/shelf-cart.svg", invoke(t, "", "export", "--as", "svg", layoutsDir+"shelf-cart.yaml").out)
 }

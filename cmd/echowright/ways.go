@@ -52,11 +52,14 @@ func runWays(ctx context.Context, c *call) (int, error) {
 	return status(p.Met), report.Ways(c.out, p, c.terminal)
 }
 
+// waysInReport is up to how many sensors a report has the ways out by itself, in some seconds; of more, ways tells them when asked.
+const waysInReport = 16
+
 // findWays adds the ways out to a plan. On a terminal each is told as it is found.
 func (c *call) findWays(ctx context.Context, sc *scene.Scene, p *plan.Plan, memory *planner.Memory) (err error) {
 	o := ways.Options{Memory: memory}
 	if c.watched {
-		o.Found = func(w plan.Way) { fmt.Fprintln(c.err, report.WayLine(w, p.Schedule.BudgetUs)) }
+		o.Found = func(w plan.Way) { fmt.Fprintln(c.err, "found: "+report.WayLine(w, p.Schedule.BudgetUs)) }
 	}
 	p.Ways, err = ways.Find(ctx, sc, p, o)
 	return err

@@ -221,7 +221,7 @@ func platesOf(code string) []string {
 		"reads-own-part": {"disturbance"}, "reads-ground": {"disturbance"}, "window-not-settable": {"disturbance", "cycle"}, "as-read": {"disturbance", "cycle"},
 		"too-fast-to-stop": {"warning"}, "stop-within-drawing-error": {"warning"}, "warning-late": {"warning"}, "no-zone-on-the-way": {"warning"},
 		"turn-taken-as-straight": {"warning"},
-		"cycle-over-budget":      {"cycle"}, "group-lasts": {"cycle"}, "must-take-turns": {"cycle", "disturbance"}, "fires-by-itself": {"cycle", "disturbance"},
+		"cycle-over-budget":      {"cycle"}, "way-out": {"cycle"}, "group-lasts": {"cycle"}, "must-take-turns": {"cycle", "disturbance"}, "fires-by-itself": {"cycle", "disturbance"},
 		"peak-current": {"cycle"}, "not-proven": {"cycle"}, "cannot": {"cycle"}, "one-reader": {"cycle"}, "own-line": {"cycle"},
 		"rail-forces-turns": {"cycle"}, "chain-parted": {"cycle"}, "fires-too-seldom": {"cycle"}, "chain-early": {"cycle", "disturbance"},
 		"delays-cost": {"cycle", "disturbance"}, "delays-cannot": {"cycle", "disturbance"},

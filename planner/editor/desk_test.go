@@ -16,6 +16,7 @@ import (
 	"echowright/planner/editor/typeset"
 	"echowright/planner/export"
 	"echowright/planner/plan"
+	"echowright/planner/ways"
 )
 
 // desk is an editor under test, without a window: hands are method calls, time stands still but for wait.
@@ -32,6 +33,7 @@ type atOnce struct {
 	memory  planner.Memory
 	answers []live.Answer
 	advise  bool // remedies are tried
+	out     bool // ways out are looked for
 }
 
 func (a *atOnce) Ask(q live.Question) {
@@ -53,6 +55,12 @@ func (a *atOnce) Ask(q live.Question) {
 		return
 	}
 	p, err = a.memory.Analyse(context.Background(), sc, planner.Options{Quick: !a.advise})
+	if a.out && err == nil && !p.Schedule.Met {
+		var all *plan.Ways
+		if all, err = ways.Find(context.Background(), sc, p, ways.Options{}); err == nil {
+			p = ways.Told(p, all)
+		}
+	}
 	whole := live.Answer{Number: q.Number, Stage: live.Whole, Plan: p, Err: err}
 	if err == nil {
 		whole.Pairs, whole.Own = p.DisturbedPairs()

@@ -62,3 +62,9 @@ func (e *Editor) HeightOf(name string) (m float64, ok bool) {
 
 // TakeWay makes the changes of a finding's way out.
 func (e *Editor) TakeWay(f plan.Finding) { e.takeWay(f) }
+
+// Take makes changes as those of a way out.
+func (e *Editor) Take(cs ...plan.Change) { e.makeWay(way{e.wayLabel(cs), cs}) }
+
+// Findings are those shown as cards.
+func (e *Editor) Findings() []plan.Finding { return e.findings() }

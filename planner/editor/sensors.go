@@ -102,11 +102,16 @@ func placeFreely(p r2.Point) string {
 }
 
 // headingEdits writes new headings, each entry once.
-func headingEdits(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[string]pose) (edits []layout.Edit) {
+func headingEdits(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[string]pose) []layout.Edit {
+	return headingEditsTo(doc, sc, o, to, fineDeg)
+}
+
+// headingEditsTo is the same in whole steps, degrees.
+func headingEditsTo(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[string]pose, step float64) (edits []layout.Edit) {
 	eachEntry(sc, to, func(s scene.Sensor, p pose) {
 		h := entryOf(doc, s).Value("heading")
 		normal := normalAt(o, s)
-		text := headingText(p.heading, normal, h.Num(), h.Word(), (s.Heading - normal).Normalized())
+		text := headingText(p.heading, normal, h.Num(), h.Word(), (s.Heading - normal).Normalized(), step)
 		edits = append(edits, layout.Edit{Do: layout.Set, Path: entryPath(s) + ".heading", Text: text})
 	})
 	return edits

@@ -40,7 +40,7 @@ var words = wordList{
 	zoneDrag: "Press and pull: from the edge outward, or over a rectangle.",
 
 	nothingToPaste: "There is no sensor or zone on the clipboard.", cannotMirror: "A row, or a sensor on the middle line, has no twin.",
-	spreadThree: "Choose three sensors or more on the outline.", fourAtOnce: "read four at once",
+	spreadThree: "Choose three sensors or more on the outline.", fourAtOnce: "read four at once", trySeveral: "make all of these changes",
 
 	walk: "Walk", rest: "Rest", walkHint: "Lets the sound travel over the drawing, slower than life.",
 	help: "What can I do here?", helpHint: "Lists everything that can be done, with its key; type to find it.",
@@ -123,7 +123,7 @@ type wordList struct {
 	controllerHeading, airHeading, aroundHeading, toleranceHeading, sensorsHeading, zonesHeading, targetsHeading, partsHeading                                                                                                                                                                                                                                                                                                                                                  string
 	better, noFindings, nextStep, faultHow, stepSensor, stepSensorHelp, stepSensorButton, stepZone                                                                                                                                                                                                                                                                                                                                                                              string
 	stepZoneHelp, stepZoneButton, howMany, howManyHint, mirrored, mirroredHint, mountHow, mountOnEdge                                                                                                                                                                                                                                                                                                                                                                           string
-	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce                                                                                                                                                                                                                                                                                                                                                                                       string
+	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce, trySeveral                                                                                                                                                                                                                                                                                                                                                                           string
 	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                                                                                                                                                                                                                                                                                                                                                                      string
 	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathEmpty, findTitle                                                                                                                                                                                                                                                                                                                                                                                    string
 	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                                                                                                                                                                                                                                                                                                                                                                string
@@ -347,9 +347,11 @@ func (wordList) single(names []string) string      { return "make single " + som
 func (wordList) spreadOut(n int) string            { return fmt.Sprintf("spread %d sensors", n) }
 func (wordList) add(name string) string            { return "add " + name }
 func (wordList) tryAll(name string) string         { return "turn or tilt " + name }
+func (wordList) tryWindows(name string) string     { return "let " + name + " listen less far" }
 func (wordList) tryStyle(style string) string      { return "fire in style " + style }
 func (wordList) tryListen(name, to string) string  { return "let " + name + " listen to " + to }
 func (wordList) tryTilt(name, by string) string    { return "tilt " + name + " up by " + by }
+func (wordList) tryReading(n int) string           { return fmt.Sprintf("read %d at once, without waiting", n) }
 func (wordList) taken(what string) string          { return "Tried: " + what + "; undo takes it back" }
 
 func (wordList) tryTurn(name, by string, left bool) string {
@@ -357,6 +359,13 @@ func (wordList) tryTurn(name, by string, left bool) string {
 		return "turn " + name + " by " + by + " to the left"
 	}
 	return "turn " + name + " by " + by + " to the right"
+}
+
+func (wordList) tryMove(name, by string, left bool) string {
+	if left {
+		return "move " + name + " by " + by + " to its left"
+	}
+	return "move " + name + " by " + by + " to its right"
 }
 
 // brought is what a change of the layout did to a verdict. Where it now tells of another state, the title says what both have

@@ -21,11 +21,17 @@ import (
 //go:embed report.html
 var page string
 
+//go:embed ways.html
+var waysPage string
+
 // Write writes the report as one HTML file.
 func Write(w io.Writer, p *plan.Plan) error {
 	t, err := template.New("report").Funcs(template.FuncMap{
 		"layout":   layoutPicture,
 		"cycle":    func(p *plan.Plan) (template.HTML, error) { return inline(draw.Cycle(p, 980)) },
+		"front":    func(w *plan.Ways) (template.HTML, error) { return inline(draw.RangeAgainstCycle(w, 760, 360)) },
+		"costs":    wayCosts,
+		"limit":    limitSays,
 		"side":     func(p *plan.Plan, v plan.SideView) (template.HTML, error) { return inline(draw.Side(p, v, 470, 220)) },
 		"curves":   func(p *plan.Plan, kind string) (template.HTML, error) { return inline(draw.Curves(p, kind, 620, 300)) },
 		"css":      func() template.CSS { return template.CSS(svg.Style) },
@@ -74,7 +80,7 @@ func Write(w io.Writer, p *plan.Plan) error {
 		"leftopen": leftOpen,
 		"join":     func(names []string) string { return strings.Join(names, ", ") },
 		"lines":    func(s string) []string { return strings.Split(s, "\n") },
-	}).Parse(page)
+	}).Parse(page + waysPage)
 	if err != nil {
 		return err
 	}

@@ -1,9 +1,11 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"echowright/planner/plan"
@@ -93,7 +95,7 @@ func wayCosts(o plan.Way) (lines []string) {
 	var seen []string
 	for _, c := range o.Coverage {
 		by := c.CoveredM2[1] - c.CoveredM2[0]
-		if math.Abs(by) <= c.ErrorM2 {
+		if math.Abs(by) <= max(c.ErrorM2, worthM2) {
 			continue
 		}
 		word := "more"
@@ -144,16 +146,13 @@ func (t *text) choice(c *plan.Choice) {
 
 // front prints range against cycle as a table.
 func (t *text) front(all *plan.Ways) {
-	if all.NoFront != "" {
+	if all.NoFront != "" || len(all.Front) == 0 {
 		t.line("\nrange against cycle: %s", all.NoFront)
 		return
 	}
-	if len(all.Front) == 0 {
-		return
-	}
-	t.line("\nrange against cycle: no window longer than")
+	t.line("\nrange against cycle, if no window is longer than")
 	for _, l := range all.Front {
-		t.line("  %7s  cycle %s%s  %s", plan.Metres(l.ListenM), plan.Milliseconds(l.CycleUs), unprovenMark(l.Proven), limitSays(l))
+		t.line("  %7s  %9s%s  %s", plan.Metres(l.ListenM), plan.Milliseconds(l.CycleUs), unprovenMark(l.Proven), limitSays(l))
 	}
 }
 
@@ -170,12 +169,20 @@ func limitSays(l plan.Limit) string {
 	for _, s := range l.Shares {
 		says = append(says, zoneIn(s.Zone, s.State)+" "+plan.Percent(s.Share, 1, 0))
 	}
-	for _, v := range l.Speeds {
-		says = append(says, "safe "+safely(v.SpeedMS))
+	if len(l.Speeds) > 0 {
+		least := slices.MinFunc(l.Speeds, func(a, b plan.SafeSpeed) int { return cmp.Compare(a.SpeedMS, b.SpeedMS) })
+		says = append(says, "safe "+safely(least.SpeedMS))
 	}
-	missed := "all met"
-	if len(l.Missed) > 0 {
-		missed = "missed: " + strings.Join(l.Missed, "; ")
+	switch n := len(l.Missed); {
+	case n == 0:
+		says = append(says, "all met")
+	case n > missedNamed:
+		says = append(says, fmt.Sprintf("missed: %d demands", n))
+	default:
+		says = append(says, "missed: "+strings.Join(l.Missed, "; "))
 	}
-	return strings.Join(append(says, missed), ", ")
+	return strings.Join(says, ", ")
 }
+
+// missedNamed is how many missed demands are named; more are counted.
+const missedNamed = 2

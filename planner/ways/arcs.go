@@ -12,7 +12,7 @@ import (
 
 // Limits of the search for turns and moves.
 const (
-	mostPairs   = 4  // pairs looked at
+	mostPairs   = 3  // pairs looked at
 	mostTurnDeg = 45 // a sensor turned farther looks at something else
 	mostMoveCm  = 40
 	morePlaces  = 3 // places tried beyond the first at which the pair is quiet, where others then hold up the cycle

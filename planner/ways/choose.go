@@ -14,8 +14,9 @@ import (
 // Limits of the joint choice: states looked at, those whose cycle is solved, and those of which everything is reckoned.
 const (
 	mostStates  = 20_000
-	mostSolved  = 480 // divided by the number of sensors, as each costs more
-	mostWeighed = 12
+	mostSolved  = 8_000 // divided by the square of the number of sensors, as each costs so much more
+	leastSolved = 10
+	mostWeighed = 16
 )
 
 // choosing is the joint choice of windows.
@@ -90,7 +91,7 @@ func (c *choosing) choose(lossless []int) error {
 	}
 	q := &queue{{at: low}}
 	known := map[string]bool{fmt.Sprint(low): true}
-	for q.Len() > 0 && len(known) < mostStates && len(c.solved) < mostSolved/len(c.problem.Jobs) && c.weighed < mostWeighed {
+	for q.Len() > 0 && len(known) < mostStates && len(c.solved) < c.mostSolved() && c.weighed < mostWeighed {
 		s := heap.Pop(q).(state)
 		if c.best != nil && s.us >= c.bestUs || s.us > 0 && !c.shorter(s.us) {
 			heap.Push(q, s)
@@ -157,50 +158,6 @@ func (c *choosing) choose(lossless []int) error {
 	return c.lengthen()
 }
 
-// shorten goes on from the best state, where the search was cut short: the next shorter window of the sensor that wins most and loses no
-// demand, until there is none.
-func (c *choosing) shorten() error {
-	for c.weighed = 0; c.weighed < mostWeighed; {
-		type step struct {
-			at []int
-			us int64
-		}
-		var next []step
-		for k := range c.best {
-			if c.best[k] == c.all[k].low {
-				continue
-			}
-			at := slices.Clone(c.best)
-			at[k]++
-			us, err := c.us(at)
-			if err != nil {
-				return err
-			}
-			if us < c.bestUs && !c.misses(at) && c.seesEnough(at) {
-				next = append(next, step{at, us})
-			}
-		}
-		slices.SortStableFunc(next, func(a, b step) int { return cmp.Compare(a.us, b.us) })
-		took := false
-		for _, s := range next {
-			c.weighed++
-			ok, err := c.keeps(c.all, s.at)
-			if err != nil {
-				return err
-			}
-			if ok {
-				c.best, c.bestUs, took = s.at, s.us, true
-				break
-			}
-			c.failed = append(c.failed, s.at)
-		}
-		if !took {
-			return nil
-		}
-	}
-	return nil
-}
-
 // seesEnough reports whether the lobes, cut to those windows, leave the zones what they cannot spare; where they do not, no analysis
 // need be asked.
 func (c *choosing) seesEnough(at []int) bool {
@@ -217,6 +174,15 @@ func (c *choosing) seesEnough(at []int) bool {
 		lost[z] = c.p.Coverage[z].CoveredM2 - m2
 	}
 	return c.spares(lost)
+}
+
+// mostSolved is how many cycles may be solved.
+func (c *choosing) mostSolved() int {
+	n := mostSolved / (len(c.problem.Jobs) * len(c.problem.Jobs))
+	if c.sc.Wishes.Style == plan.Staggered {
+		n /= staggeredCost
+	}
+	return max(n, leastSolved)
 }
 
 // misses reports whether windows are known to miss a demand: by the shares, or because others do that are no shorter.
@@ -264,23 +230,6 @@ func (c *choosing) us(at []int) (int64, error) {
 	}
 	c.solved[key], c.proven = us, c.proven && proven
 	return us, nil
-}
-
-// lengthen gives back of the best state what the cycle does not hang on.
-func (c *choosing) lengthen() error {
-	for k := range c.best {
-		for c.best[k] > 0 {
-			next := slices.Clone(c.best)
-			next[k]--
-			if us, err := c.us(next); err != nil {
-				return err
-			} else if us > c.bestUs {
-				break
-			}
-			c.best = next
-		}
-	}
-	return nil
 }
 
 // answer is the choice as the Plan has it; nil where the windows as they are are the best.

@@ -11,8 +11,9 @@ import (
 // The front is drawn up from so many listening limits, from a share of the longest on: with less, little is seen of anything. Common
 // practice, no source.
 const (
-	limits     = 9
-	leastShare = 0.2
+	limits          = 9
+	limitsStaggered = 5
+	leastShare      = 0.2
 )
 
 // draw draws up the front.
@@ -49,8 +50,12 @@ func (w *work) front() (out []plan.Limit, none string, err error) {
 	case hi <= lo:
 		return out, "no window here can be shorter: each reaches only just beyond the blind distance", nil
 	}
-	for k := range limits {
-		m := ceilCm(lo + (hi-lo)*float64(k)/(limits-1))
+	n := limits
+	if w.sc.Wishes.Style == plan.Staggered {
+		n = limitsStaggered
+	}
+	for k := range n {
+		m := ceilCm(lo + (hi-lo)*float64(k)/float64(n-1))
 		var cs []plan.Change
 		for _, s := range w.sc.Sensors {
 			if now[s.Name] > m {
@@ -73,6 +78,9 @@ func (w *work) front() (out []plan.Limit, none string, err error) {
 		if len(p.Schedule.Firings) > 0 {
 			out = append(out, limitOf(p, m))
 		}
+	}
+	if len(out) == 0 {
+		return out, "with no window is there a table to fire by", nil
 	}
 	if out = best(out); len(out) == 1 && out[0].CycleUs == w.usUs {
 		return out, "no shorter window shortens the cycle", nil

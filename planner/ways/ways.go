@@ -22,10 +22,15 @@ type Options struct {
 	Found func(plan.Way)
 	// Memory, when given, is the one that made the Plan: what it remembers is not reckoned again.
 	Memory *planner.Memory
+	// Workers is on how many goroutines it may work; 0 means one a processor.
+	Workers int
 }
 
 // trialNodes is how far the scheduler searches where it only says whether something is worth an analysis.
-const trialNodes = 2_000
+const trialNodes = 500
+
+// staggeredCost is how much more the scheduler's work is in style staggered; so much less is tried.
+const staggeredCost = 4
 
 // Find looks for ways out of a cycle that is too long, or could be shorter, chooses windows together, and draws up range against
 // cycle. p is the Plan of sc, with its remedies. When ctx ends first, the error is that of ctx.
@@ -48,7 +53,7 @@ func (w *work) all() (*plan.Ways, error) {
 	parts := [][]func(*work) error{{(*work).style, (*work).readings, (*work).lines, (*work).carriers}, {(*work).windows, (*work).arcs, (*work).draw}}
 	done := []*work{w, w.apart()}
 	faults := make([]error, len(parts))
-	err := parallel.Each(w.ctx, len(parts), runtime.GOMAXPROCS(0), func(i int) {
+	err := parallel.Each(w.ctx, len(parts), cmp.Or(w.workers, runtime.GOMAXPROCS(0)), func(i int) {
 		for _, look := range parts[i] {
 			if faults[i] = look(done[i]); faults[i] != nil {
 				return
@@ -69,9 +74,9 @@ func (w *work) all() (*plan.Ways, error) {
 
 // begin is a search with nothing found yet.
 func begin(ctx context.Context, sc *scene.Scene, p *plan.Plan, o Options) (w *work, err error) {
-	w = &work{ctx: ctx, sc: sc, p: p, usUs: p.Schedule.RunsUs(), found: o.Found, telling: new(sync.Mutex), memory: o.Memory}
+	w = &work{ctx: ctx, sc: sc, p: p, usUs: p.Schedule.RunsUs(), found: o.Found, telling: new(sync.Mutex), memory: o.Memory, workers: o.Workers}
 	if w.memory == nil {
-		w.memory = new(planner.Memory)
+		w.memory = &planner.Memory{Workers: o.Workers}
 	}
 	if len(p.Schedule.Firings) == 0 {
 		w.usUs = 0
@@ -88,7 +93,7 @@ func begin(ctx context.Context, sc *scene.Scene, p *plan.Plan, o Options) (w *wo
 
 // apart is the same search with memories of its own.
 func (w *work) apart() *work {
-	return &work{ctx: w.ctx, sc: w.sc, p: w.p, problem: w.problem, usUs: w.usUs, trialUs: w.trialUs, from: w.from, found: w.found, telling: w.telling, memory: new(planner.Memory)}
+	return &work{ctx: w.ctx, sc: w.sc, p: w.p, problem: w.problem, usUs: w.usUs, trialUs: w.trialUs, from: w.from, found: w.found, telling: w.telling, memory: &planner.Memory{Workers: w.workers}, workers: w.workers}
 }
 
 // work is one search for ways out.
@@ -98,6 +103,7 @@ type work struct {
 	p       *plan.Plan
 	memory  *planner.Memory // of whole scenes
 	pairs   planner.Memory  // of two sensors alone
+	workers int
 	problem instance.Problem
 	usUs    int64    // the cycle as it is; 0: there is no table
 	trialUs int64    // the same as the short search has it
@@ -114,6 +120,7 @@ type work struct {
 type step struct {
 	plan.Way
 	of    []string // kinds of its parts, where it is several
+	under int64    // the cycle that any of them alone gives; 0: none
 	apply func(*scene.Scene) (*scene.Scene, error)
 }
 
@@ -146,10 +153,11 @@ func (w *work) solve(sc *scene.Scene, p instance.Problem) int64 {
 
 // search is the same, and whether it is proven to be the shortest.
 func (w *work) search(sc *scene.Scene, p instance.Problem) (us int64, proven bool) {
+	o := scheduler.Options{Nodes: trialNodes, Bare: true}
 	if sc.Wishes.Style == plan.Staggered {
-		p.Style = instance.Staggered
+		p.Style, o.Nodes = instance.Staggered, trialNodes/staggeredCost
 	}
-	t, err := scheduler.Solve(w.ctx, p, scheduler.Options{Nodes: trialNodes, Bare: true})
+	t, err := scheduler.Solve(w.ctx, p, o)
 	if err != nil {
 		return 0, true
 	}
@@ -165,8 +173,16 @@ func (w *work) solveOf(sc *scene.Scene) (int64, error) {
 	return w.solve(sc, p), nil
 }
 
+// worthShare is the part of a cycle that a way out must win to be worth telling. Common practice, no source.
+const worthShare = 0.005
+
+// wins reports whether a cycle is shorter than another by more than nothing much; 0 is no cycle at all.
+func wins(us, before int64) bool {
+	return us > 0 && (before == 0 || float64(before-us) >= worthShare*float64(before))
+}
+
 // shorter reports whether a cycle of the short search is worth an analysis.
-func (w *work) shorter(us int64) bool { return us > 0 && (us < w.trialUs || w.trialUs == 0) }
+func (w *work) shorter(us int64) bool { return wins(us, w.trialUs) }
 
 // plan is the whole plan of another scene.
 func (w *work) plan(sc *scene.Scene) (*plan.Plan, error) {
@@ -185,7 +201,7 @@ func (w *work) offer(s step) (ok bool, err error) {
 		return false, w.ctx.Err()
 	}
 	w.weigh(&s.Way, after)
-	if s.CycleUs[1] == 0 || w.usUs > 0 && s.CycleUs[1] >= w.usUs {
+	if !wins(s.CycleUs[1], w.usUs) || !wins(s.CycleUs[1], s.under) {
 		return false, nil
 	}
 	w.steps = append(w.steps, s)

@@ -3,6 +3,7 @@ package ways
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"echowright/planner/plan"
@@ -15,7 +16,9 @@ func (w *work) weigh(way *plan.Way, after *plan.Plan) {
 	if len(after.Schedule.Firings) > 0 {
 		way.CycleUs[1] = after.Schedule.RunsUs()
 	}
-	way.Proven, way.Fits, way.Met = after.Schedule.Proven, after.Schedule.Met, after.Met
+	// The worst cycle of as-read is a sum, with nothing to prove.
+	way.Proven = after.Schedule.Proven || after.Schedule.Style == plan.AsRead
+	way.Fits, way.Met = after.Schedule.Met, after.Met
 	way.Coverage, way.Speeds = coverageChanges(before, after), speedChanges(before, after)
 	way.Gained, way.Lost = nil, nil
 	is := demandsOf(after)
@@ -29,12 +32,17 @@ func (w *work) weigh(way *plan.Way, after *plan.Plan) {
 	}
 }
 
-// coverageChanges are the zones of which another share is seen, or another gap is left; a change takes more than the lobes' own error
-// only to be worth telling, not to be reckoned.
+// What changes by less is rounding, m2 and m.
+const (
+	roundingM2 = 1e-7
+	roundingM  = 1e-6
+)
+
+// coverageChanges are the zones of which another share is seen, or another gap is left.
 func coverageChanges(before, after *plan.Plan) (out []plan.CoverageChange) {
 	for i, b := range before.Coverage {
 		a := after.Coverage[i]
-		if a.CoveredM2 != b.CoveredM2 || a.WidestGapM != b.WidestGapM {
+		if math.Abs(a.CoveredM2-b.CoveredM2) > roundingM2 || math.Abs(a.WidestGapM-b.WidestGapM) > roundingM {
 			out = append(out, plan.CoverageChange{
 				Zone: b.Zone, State: b.State, AreaM2: [2]float64{b.AreaM2, a.AreaM2}, CoveredM2: [2]float64{b.CoveredM2, a.CoveredM2},
 				WidestGapM: [2]float64{b.WidestGapM, a.WidestGapM}, ErrorM2: max(a.AreaErrorM2, b.AreaErrorM2),
@@ -46,7 +54,7 @@ func coverageChanges(before, after *plan.Plan) (out []plan.CoverageChange) {
 
 func speedChanges(before, after *plan.Plan) (out []plan.SpeedChange) {
 	for i, b := range before.Warnings {
-		if a := after.Warnings[i]; a.SafeSpeedMS != b.SafeSpeedMS {
+		if a := after.Warnings[i]; math.Abs(a.SafeSpeedMS-b.SafeSpeedMS) > roundingM {
 			out = append(out, plan.SpeedChange{Way: b.Way, Target: b.Target, State: b.State, Asked: b.Asked, SpeedMS: [2]float64{b.SafeSpeedMS, a.SafeSpeedMS}})
 		}
 	}
@@ -101,6 +109,16 @@ func (s step) efforts() (most, parts int) {
 // ranked puts ways in order of what they cost: first those that lose no demand, of them those that keep the budget; then what is
 // least work, then what sees least less, then the shorter cycle.
 func (w *work) ranked() (out []plan.Way) {
+	out = []plan.Way{}
+	for i, s := range w.ordered() {
+		s.Rank = i + 1
+		out = append(out, s.Way)
+	}
+	return out
+}
+
+// ordered is what was offered in that order.
+func (w *work) ordered() []step {
 	steps := slices.Clone(w.steps)
 	no := func(b bool) int {
 		if b {
@@ -120,12 +138,7 @@ func (w *work) ranked() (out []plan.Way) {
 			cmp.Compare(a.CycleUs[1], b.CycleUs[1]),
 		)
 	})
-	out = []plan.Way{}
-	for i, s := range steps {
-		s.Rank = i + 1
-		out = append(out, s.Way)
-	}
-	return out
+	return steps
 }
 
 // roundM2 rounds an area lost to what is worth telling, in units of 10 cm2.

@@ -25,6 +25,7 @@ type window struct {
 	sensors []int             // numbers in the scene
 	m       []float64         // falling, m: as it is, what loses nothing, and shorter ones
 	lost    []map[int]float64 // at each, the area that zones lose by it alone, m2, by number in Plan.Coverage
+	least   float64           // the shortest that is any use, m
 	low     int               // number of the shortest that keeps the shares asked for with all others as they are
 }
 
@@ -112,6 +113,7 @@ func ceilCm(m float64) float64 { return math.Ceil(m*100-1e-6) / 100 }
 // it were cut, what it is needed for with all others as they are, and shorter ones.
 func (w *work) tries(o *window, v *view, cut float64) {
 	asIs, least := o.m[0], o.m[1]
+	o.least = least
 	alone, sees := 0.0, 0.0
 	var all []needs
 	for _, i := range o.sensors {
@@ -227,22 +229,39 @@ func (w *work) offerWindows(all []window, at []int) (bool, error) {
 	if len(cs) == 0 {
 		return false, nil
 	}
-	return w.offer(change(plan.WayWindows, windowsText(cs), cs...))
+	return w.offer(change(plan.WayWindows, windowsText(cs, func(name string) bool {
+		for k, o := range all {
+			if slices.ContainsFunc(o.sensors, func(i int) bool { return w.sc.Sensors[i].Name == name }) {
+				return o.m[at[k]] == o.least
+			}
+		}
+		return false
+	}), cs...))
 }
 
-// windowsText says who shall listen how far, those alike together.
-func windowsText(cs []plan.Change) string {
-	var order []float64
-	names := map[float64][]string{}
+// windowsText says who shall listen how far, those alike together, and whose window then is as short as can be: they are needed for
+// nothing that is asked.
+func windowsText(cs []plan.Change, least func(name string) bool) string {
+	type ask struct {
+		m     float64
+		least bool
+	}
+	var order []ask
+	names := map[ask][]string{}
 	for _, c := range cs {
-		if names[c.ListenM] == nil {
-			order = append(order, c.ListenM)
+		a := ask{c.ListenM, least(c.Sensor)}
+		if names[a] == nil {
+			order = append(order, a)
 		}
-		names[c.ListenM] = append(names[c.ListenM], c.Sensor)
+		names[a] = append(names[a], c.Sensor)
 	}
 	var texts []string
-	for _, m := range order {
-		texts = append(texts, fmt.Sprintf("listen-to: %s for %s", plan.Metres(m), join(names[m])))
+	for _, a := range order {
+		text := fmt.Sprintf("listen-to: %s for %s", plan.Metres(a.m), join(names[a]))
+		if a.least {
+			text += ", as short as can be"
+		}
+		texts = append(texts, text)
 	}
-	return strings.Join(texts, ", ")
+	return strings.Join(texts, "; ")
 }

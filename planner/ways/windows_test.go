@@ -13,7 +13,7 @@ func TestChoiceIsTheLeastOfAll(t *testing.T) {
 	sc.Sensors = sc.Sensors[1:3]
 	for _, share := range []float64{0.4, 0.9} {
 		sc.Zones[0].Share = share
-		p := afresh(t, sc)
+		p := whole(t, sc)
 		all := find(t, sc, p)
 		if all.Choice == nil || !all.Choice.Least {
 			t.Fatalf("share %g: no choice, or not the least: %+v", share, all.Choice)
@@ -42,7 +42,7 @@ func TestChoiceIsTheLeastOfAll(t *testing.T) {
 func TestFrontIsNotBeaten(t *testing.T) {
 	for _, c := range []struct{ file, cycle string }{{"testdata/long-windows.yaml", ""}, {"testdata/two-beams.yaml", ""}} {
 		sc := load(t, c.file, c.cycle)
-		front := find(t, sc, afresh(t, sc)).Front
+		front := find(t, sc, whole(t, sc)).Front
 		if len(front) < 2 {
 			t.Fatalf("%s: %d points", c.file, len(front))
 		}
@@ -73,7 +73,7 @@ func TestFrontIsNotBeaten(t *testing.T) {
 // Where no window can be set there is no front, and the reason is told.
 func TestNoFrontSaysWhy(t *testing.T) {
 	sc := load(t, "../../layouts/first-rover.yaml", "")
-	if all := find(t, sc, afresh(t, sc)); len(all.Front) > 0 || !strings.Contains(all.NoFront, "can be set") {
+	if all := find(t, sc, whole(t, sc)); len(all.Front) > 0 || !strings.Contains(all.NoFront, "can be set") {
 		t.Errorf("%d points, %q", len(all.Front), all.NoFront)
 	}
 }

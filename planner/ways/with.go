@@ -32,8 +32,11 @@ func With(sc *scene.Scene, changes ...plan.Change) (*scene.Scene, error) {
 		}
 		s := &out.Sensors[i]
 		if c.MoveM != 0 {
-			if err := moved(s, sc.Body.Outline, c.MoveM); err != nil {
+			if err := moved(s, sc.Body, c.MoveM); err != nil {
 				return nil, err
+			}
+			if other := crowded(out.Sensors, i); other != "" {
+				return nil, fmt.Errorf("%s would stand where %s does", c.Sensor, other)
 			}
 		}
 		if c.LeftDeg != 0 {
@@ -47,18 +50,36 @@ func With(sc *scene.Scene, changes ...plan.Change) (*scene.Scene, error) {
 	return &out, nil
 }
 
-// moved moves a sensor along the outline; it keeps its turn against the side it stands on.
-func moved(s *scene.Sensor, outline geometry.Ring, byM float64) error {
+// leastApartM is how far apart two modules must be mounted, m. Common practice, no source.
+const leastApartM = 0.03
+
+// crowded is the name of a sensor that leaves another no room; "" for none.
+func crowded(all []scene.Sensor, i int) string {
+	for k, o := range all {
+		if k != i && o.At.Sub(all[i].At).Norm() < leastApartM && math.Abs(o.HeightM-all[i].HeightM) < leastApartM {
+			return o.Name
+		}
+	}
+	return ""
+}
+
+// moved moves a sensor along the outline; it keeps its turn against the side it stands on. There is no place for it within a part.
+func moved(s *scene.Sensor, body scene.Body, byM float64) error {
 	if math.IsNaN(s.ArcM) {
 		return fmt.Errorf("%s does not stand on the outline", s.Name)
 	}
-	o, err := geometry.NewOutline(outline)
+	o, err := geometry.NewOutline(body.Outline)
 	if err != nil {
 		return err
 	}
 	_, was := o.At(s.ArcM)
 	arc := math.Remainder(s.ArcM+byM, o.Length())
 	at, normal := o.At(arc)
+	for _, p := range body.Parts {
+		if p.HeightM.Contains(s.HeightM) && geometry.Contains(p.Outline, at) {
+			return fmt.Errorf("%s would stand in %s", s.Name, p.Name)
+		}
+	}
 	s.At, s.ArcM = at, arc
 	s.Heading = (s.Heading + normal - was).Normalized()
 	return nil

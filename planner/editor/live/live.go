@@ -1,9 +1,9 @@
 // Package live analyses a layout beside the frame loop: in go questions, each the text of a layout as it stands now, out
 // come answers as they are reached.
 //
-//	Ask ─► newest question ─► one goroutine: read ─► see ─► whole ─► advised
-//	                                          │      │       │         │
-//	Take ◄─ answers, oldest first ◄───────────┴──────┴───────┴─────────┘
+//	Ask ─► newest question ─► one goroutine: read ─► see ─► whole ─► advised ─► ways out
+//	                                          │      │       │         │           │
+//	Take ◄─ answers, oldest first ◄───────────┴──────┴───────┴─────────┴───────────┘
 //
 // Only the newest question waits, and it ends what is still reckoned for the one before, but never its coverage: were that
 // cut short too, a drag that asks more often than coverage takes would never show a number. While a hand drags, one processor
@@ -23,6 +23,7 @@ import (
 	"echowright/planner/layout"
 	"echowright/planner/plan"
 	"echowright/planner/scene"
+	"echowright/planner/ways"
 )
 
 // Question asks for the analysis of a text.
@@ -44,6 +45,7 @@ const (
 	Seen                 // Plan tells what is seen and no more
 	Whole                // Plan is whole but for remedies that are tried
 	Advised              // Plan has those too; only when not Dragging
+	WaysOut              // Plan has ways out of a budget missed, too; see steps.ways
 )
 
 // Answer is what was found of a question at one stage.
@@ -87,6 +89,8 @@ type steps struct {
 	see   func(ctx context.Context, sc *scene.Scene) (*plan.Plan, error)
 	whole func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error)
 	beams func(ctx context.Context, sc *scene.Scene, b planner.Beams) ([]plan.Lobe, error)
+	// ways adds ways out to a plan; nil where none are looked for. It takes seconds.
+	ways func(ctx context.Context, sc *scene.Scene, p *plan.Plan) (*plan.Plan, error)
 	// share sets how many processors coverage may use from then on; 0 is all.
 	share func(workers int)
 	// forget drops what is remembered between questions, after a fault that may have left it half done.
@@ -116,6 +120,7 @@ func New(kinds []byte, wake func()) *Runner {
 			}
 			return append([]plan.Lobe{}, p.Lobes...), nil // none is not nil
 		},
+		ways:   waysOut(),
 		share:  func(workers int) { memory.Workers, others.Workers = workers, workers },
 		forget: func() { memory, others = new(planner.Memory), new(planner.Memory) },
 	}, wake)
@@ -212,8 +217,30 @@ func (r *Runner) answer(q Question) {
 	whole := stage(Whole, func() (*plan.Plan, error) {
 		return count(r.steps.whole(later, a.Scene, planner.Options{Quick: true}))
 	})
-	if whole && !q.Dragging {
-		stage(Advised, func() (*plan.Plan, error) { return count(r.steps.whole(later, a.Scene, planner.Options{})) })
+	if !whole || q.Dragging {
+		return
+	}
+	advised := stage(Advised, func() (*plan.Plan, error) { return count(r.steps.whole(later, a.Scene, planner.Options{})) })
+	if advised && r.steps.ways != nil && !a.Plan.Schedule.Met && len(a.Scene.Sensors) <= waysFor {
+		stage(WaysOut, func() (*plan.Plan, error) { return count(r.steps.ways(later, a.Scene, a.Plan)) })
+	}
+}
+
+// waysFor is up to how many sensors ways out are looked for by themselves.
+const waysFor = 16
+
+// waysOut looks for ways out with a processor left to the frame loop. In a browser there is but one, which the search would hold for
+// seconds: there is none.
+func waysOut() func(ctx context.Context, sc *scene.Scene, p *plan.Plan) (*plan.Plan, error) {
+	if runtime.GOARCH == "wasm" {
+		return nil
+	}
+	return func(ctx context.Context, sc *scene.Scene, p *plan.Plan) (*plan.Plan, error) {
+		all, err := ways.Find(ctx, sc, p, ways.Options{Workers: workers(true)})
+		if err != nil {
+			return nil, err
+		}
+		return ways.Told(p, all), nil
 	}
 }
 
