@@ -47,7 +47,7 @@ func shown(t *testing.T, heading, command, from, upTo string) {
 
 func TestReadmeShowsRealOutput(t *testing.T) {
 	shown(t, "## What the answer looks like", "plan", "", "\ndetails:")
-	shown(t, "### What breaks first", "margins", "what breaks first", "\nThis is not a safety device")
+	shown(t, "## What breaks first", "margins", "what breaks first", "\nThis is not a safety device")
 }
 
 func TestReadmeShowsRealWaysOut(t *testing.T) {
