@@ -37,7 +37,8 @@ type move struct {
 }
 
 const (
-	walkWork  = 60_000 // states
+	walkFirst = 6_000 // states
+	walkWork  = 60_000
 	movesMost = 1_000
 	// beforeMost bounds those of whom every order is tried.
 	beforeMost = 6
@@ -226,17 +227,17 @@ func (w *walk) cycleUs(l *laid) (us int64, fires []int64) {
 
 // exhaust looks for proof that no cycle keeps the limits, however long: nil if there is none. What goes on for ever instead may
 // hint at a timetable.
-func (s *solver) exhaust(hints bool) error {
+func (s *solver) exhaust(hints bool, work int64) error {
 	l := s.l
 	if l.p.Style == instance.Slots {
 		if w := l.slotsWalk(); w != nil {
-			if w.ends(l, s.meter.Part(walkWork)) {
+			if w.ends(l, s.meter.Part(work)) {
 				return l.walkWords(w, -1, "whatever groups fire in whatever order")
 			}
 			if hints {
 				s.hint(w)
 			}
-			if u := w.never(l, s.meter.Part(walkWork)); u >= 0 {
+			if u := w.never(l, s.meter.Part(work)); u >= 0 {
 				return l.walkWords(w, u, "whatever groups fire in whatever order")
 			}
 		}
@@ -245,13 +246,13 @@ func (s *solver) exhaust(hints bool) error {
 	slices.SortStableFunc(dense, func(a, b set) int { return l.share(b).Cmp(l.share(a)) })
 	for _, st := range dense[:min(len(dense), 3)] {
 		w := l.cliqueWalk(st)
-		if w.ends(l, s.meter.Part(walkWork)) {
+		if w.ends(l, s.meter.Part(work)) {
 			return l.walkWords(w, -1, "whichever fires next")
 		}
 		if hints {
 			s.hint(w)
 		}
-		if u := w.never(l, s.meter.Part(walkWork)); u >= 0 {
+		if u := w.never(l, s.meter.Part(work)); u >= 0 {
 			return l.walkWords(w, u, "whichever fires next")
 		}
 	}

@@ -12,8 +12,9 @@ import (
 
 const (
 	firstRound  = 200 // dead ends
-	openMost    = 12  // ranges searched by turns
-	unfoundMost = 48  // the same while nothing is found: some more each time
+	walkRound   = 3
+	openMost    = 12 // ranges searched by turns
+	unfoundMost = 48 // the same while nothing is found: some more each time
 	openEach    = 2
 	narrow      = 24  // a range is so many times narrower than its cycles are long: wider ones rule out less at each step
 	spansMost   = 400 // ranges opened in all while nothing is found
@@ -68,7 +69,7 @@ func Cannot(ctx context.Context, p instance.Problem, o slots.Options) (nodes int
 	if err := s.l.cannot(s.sets); err != nil {
 		return s.meter.Nodes, err
 	}
-	err := s.exhaust(false)
+	err := s.exhaust(false, walkWork)
 	return s.meter.Nodes, err
 }
 
@@ -85,21 +86,15 @@ func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) 
 	}
 	s.advance(s.floor)
 	s.floor = max(s.floor, s.next)
-	tried := false
-	for round := int64(firstRound); s.meter.Look() && !s.done(); round += round / 2 {
+	for round, k := int64(firstRound), 0; s.meter.Look() && !s.done(); round, k = round+round/2, k+1 {
 		s.widen()
 		if len(s.open) == 0 {
 			break
 		}
 		s.turn(round)
-		if s.tell(); s.cycle == 0 && !tried {
-			tried = true
-			if err := s.exhaust(true); err != nil {
-				return instance.Timetable{}, err
-			}
-			if s.cycle == 0 {
-				s.draft()
-			}
+		s.tell()
+		if err := s.unfound(k); err != nil {
+			return instance.Timetable{}, err
 		}
 	}
 	if s.cycle == 0 {
@@ -112,6 +107,25 @@ func Solve(ctx context.Context, p instance.Problem, wish Wish, o slots.Options) 
 		return instance.Timetable{}, &NotFound{s.floor, s.meter.Nodes}
 	}
 	return s.timetable(), nil
+}
+
+// unfound looks, while nothing is found, for proof that nothing can be, and for something by other means than search: quickly after the
+// first round, at length after some.
+func (s *solver) unfound(round int) error {
+	switch {
+	case s.cycle > 0:
+		return nil
+	case round == 0:
+		if err := s.exhaust(true, walkFirst); err != nil {
+			return err
+		}
+		if s.cycle == 0 {
+			s.draft()
+		}
+	case round == walkRound:
+		return s.exhaust(true, walkWork)
+	}
+	return nil
 }
 
 // draft takes the draft that comes nearest to the limits, if it keeps them.
