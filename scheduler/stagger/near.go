@@ -46,7 +46,7 @@ func (s *solver) closer(e *engine, conflicts int64) {
 	for conflicts > 0 && !s.done() && !e.full && s.meter.Look() {
 		before := e.conflicts
 		n.let(e, s.m, s.best)
-		switch e.search(nearWork) {
+		switch s.search(e, nearWork) {
 		case found:
 			s.offer(e.found)
 			e.narrow(s.floor, s.best.period-1)
