@@ -43,6 +43,13 @@
 // not proven in 8 s by learning alone (347 000 nodes) and need no node with rounds; a ring of 19 with
 // conflicts up to 4 places away was not proven in 2 s and takes 60 ms with shares.
 //
+// What is not closed: 24 blocks that nearly all keep each other off, by spans that reach over the next four or five to
+// fire. Bounds of who follows whom see only the next one. Tried in vain: closed walks over the last two to fire, each
+// pair of them at its right distance, with prices for blocks (after ten seconds a tenth above the round for one of three
+// and below it for two; learning gets a third above it);
+// learning over bounds of each firing's time instead of over longest paths (as many dead ends, each twice as dear); reasons
+// with the fewest decisions (fewer dead ends by at most a half, and two to four times as dear).
+//
 // Memory: some 100 bytes for each pair of up to 1 000 jobs; more are answered with slots. The two engines are for up to
 // 300 vertices and have up to 60 000 decisions and 50 000 clauses each: 33 MB in all for 24 jobs and 45 MB
 // for 64 after 25 s of unfinished search. Everything is walked in fixed order; what is left to chance has a fixed start.

@@ -11,8 +11,9 @@ import (
 // meanwhile holds for all timetables. The choice of blocks comes from a fixed start.
 type near struct {
 	chance *rand.Rand
-	loose  int // blocks let go
-	in     int // tries in a row that were searched to their end
+	loose  int  // blocks let go
+	in     int  // tries in a row that were searched to their end
+	vain   bool // the last time nothing was found
 }
 
 const (
@@ -20,26 +21,32 @@ const (
 	looseLeast = 4
 	nearWork   = 300 // conflicts a try may take
 	nearTries  = 10  // that it is charged at least
+	vainPart   = 8
 )
 
 func newNear() *near {
 	return &near{chance: rand.New(rand.NewPCG(1, 1)), loose: looseFirst}
 }
 
-// closer looks near the best timetable for so many conflicts.
+// closer looks near the best timetable for so many conflicts, for a part of them once that is in vain.
 func (s *solver) closer(e *engine, conflicts int64) {
 	if s.near == nil {
 		s.near = newNear()
 	}
 	n := s.near
+	was := s.best.period
+	if n.vain {
+		conflicts /= vainPart
+	}
 	defer func() {
+		n.vain = s.best.period == was
 		e.kept = nil
 		e.follow(s.best)
 	}()
 	for conflicts > 0 && !s.done() && !e.full && s.meter.Look() {
 		before := e.conflicts
 		n.let(e, s.m, s.best)
-		switch e.search(nearWork) {
+		switch s.search(e, nearWork) {
 		case found:
 			s.offer(e.found)
 			e.narrow(s.floor, s.best.period-1)

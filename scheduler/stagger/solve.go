@@ -32,6 +32,7 @@ type solver struct {
 	near  *near
 	// searched tells that the floor is higher than a pencil gets.
 	searched bool
+	deadEnds int64
 }
 
 // Solve returns the shortest staggered timetable found, no longer than the first one given, which is one of
@@ -134,7 +135,7 @@ func (s *solver) run() {
 			}
 			continue
 		}
-		switch lower.search(round) {
+		switch s.search(lower, round) {
 		case found:
 			s.offer(lower.found)
 			lower, share = nil, 2
@@ -162,10 +163,16 @@ func (s *solver) engine(most int64) *engine {
 	return e
 }
 
+func (s *solver) search(e *engine, conflicts int64) outcome {
+	before := e.conflicts
+	defer func() { s.deadEnds += e.conflicts - before }()
+	return e.search(conflicts)
+}
+
 // better looks for shorter cycles for so many conflicts.
 func (s *solver) better(e *engine, conflicts int64) {
 	for {
-		switch e.search(conflicts) {
+		switch s.search(e, conflicts) {
 		case found:
 			s.offer(e.found)
 			e.narrow(s.floor, s.best.period-1)
