@@ -51,7 +51,7 @@ func (w Way) LostM2() (lost float64) {
 	return lost
 }
 
-// Taken is what changes together say, whether each is of a sensor, the style or the readings.
+// Taken reports whether edits of a layout can say it; else it is an advice.
 func (w Way) Taken() bool { return len(w.Changes) > 0 }
 
 // CoverageChange is what becomes of one zone, before and after.

@@ -220,7 +220,7 @@ func (c *choosing) us(at []int) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	p, err := c.memory.Problem(c.ctx, sc)
+	p, err := c.timed(sc)
 	if err != nil {
 		return 0, err
 	}

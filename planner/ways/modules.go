@@ -44,25 +44,16 @@ func (w *work) lines() error {
 			slow = append(slow, name)
 		}
 	}
-	all, err := w.problemOf(slow, free)
-	if err != nil {
-		return err
-	}
 	solve := func(names []string) (int64, error) {
-		p := w.problem
-		if len(p.Resources) > 0 { // what is shared is used at other times, too
-			if p, err = w.problemOf(names, free); err != nil {
-				return 0, err
-			}
-			return w.solve(w.sc, p), nil
+		sc, err := swap(names, free)(w.sc)
+		if err != nil {
+			return 0, err
 		}
-		p.Jobs = slices.Clone(p.Jobs)
-		for j := range p.Jobs {
-			if slices.Contains(names, p.Jobs[j].Name) {
-				p.Jobs[j] = all.Jobs[j]
-			}
+		p, err := w.timed(sc)
+		if err != nil {
+			return 0, err
 		}
-		return w.solve(w.sc, p), nil
+		return w.solve(sc, p), nil
 	}
 	return w.offerFewest(slow, solve, func(names []string) step {
 		return step{Way: plan.Way{Kind: plan.WayLine, What: fmt.Sprintf("%s whose line is free when the window wanted of it ends, for %s", w.modules(names), join(names))}, apply: swap(names, free)}
@@ -81,15 +72,6 @@ func (w *work) offerFewest(names []string, solve func(names []string) (int64, er
 	}
 	_, err = w.offer(of(names))
 	return err
-}
-
-// problemOf is the scheduler's problem with other modules for some sensors.
-func (w *work) problemOf(names []string, change func(k *scene.Kind)) (instance.Problem, error) {
-	sc, err := swap(names, change)(w.sc)
-	if err != nil {
-		return instance.Problem{}, err
-	}
-	return w.memory.Problem(w.ctx, sc)
 }
 
 // bandsHz are carriers that modules are sold with. Common practice, no source.
