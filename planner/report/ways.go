@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
 	"echowright/planner/plan"
@@ -23,7 +22,7 @@ func Ways(w io.Writer, p *plan.Plan, colour bool) error {
 	for _, o := range all.Out {
 		t.line("%3d  %s", o.Rank, o.What)
 		t.line("     %s", wayBrings(o, all.BudgetUs, t.mark))
-		for _, line := range wayCosts(o) {
+		for _, line := range o.Costs() {
 			t.line("     %s", line)
 		}
 	}
@@ -82,52 +81,6 @@ func wayBrings(o plan.Way, budgetUs int64, mark func(met bool) string) string {
 	return s
 }
 
-// wayCosts are what a way costs and gains besides, a line each.
-func wayCosts(o plan.Way) (lines []string) {
-	if len(o.Lost) > 0 {
-		lines = append(lines, "then missed: "+strings.Join(o.Lost, "; "))
-	}
-	if len(o.Gained) > 0 {
-		lines = append(lines, "then met too: "+strings.Join(o.Gained, "; "))
-	}
-	var seen []string
-	for _, c := range o.Coverage {
-		by := c.CoveredM2[1] - c.CoveredM2[0]
-		if math.Abs(by) <= c.ErrorM2 {
-			continue
-		}
-		word := "more"
-		if by < 0 {
-			word = "less"
-		}
-		seen = append(seen, fmt.Sprintf("%s of %s (%s, was %s)", plan.SquareMetres(math.Abs(by))+" "+word, zoneIn(c.Zone, c.State),
-			plan.Percent(c.CoveredM2[1], c.AreaM2[1], c.ErrorM2), plan.Percent(c.CoveredM2[0], c.AreaM2[0], c.ErrorM2)))
-	}
-	if len(seen) > 0 {
-		lines = append(lines, "seen: "+strings.Join(seen, "; "))
-	}
-	var speeds []string
-	for _, v := range o.Speeds {
-		if was, is := safely(v.SpeedMS[0]), safely(v.SpeedMS[1]); v.Asked && was != is {
-			speeds = append(speeds, fmt.Sprintf("%s: %s, was %s", zoneIn(v.Target+" "+heading(v.Way), v.State), is, was))
-		}
-	}
-	if len(speeds) > 0 {
-		lines = append(lines, "safe speed: "+strings.Join(speeds, "; "))
-	}
-	if len(o.Changes) == 0 {
-		lines = append(lines, "an advice: no edit of a layout says it")
-	}
-	return lines
-}
-
-func zoneIn(zone, state string) string {
-	if state == "" {
-		return zone
-	}
-	return zone + ", " + state
-}
-
 func (t *text) choice(c *plan.Choice) {
 	if c == nil {
 		return
@@ -153,7 +106,7 @@ func (t *text) front(all *plan.Ways) {
 	}
 	t.line("\nrange against cycle: no window longer than")
 	for _, l := range all.Front {
-		t.line("  %7s  cycle %s%s  %s", plan.Metres(l.ListenM), plan.Milliseconds(l.CycleUs), unprovenMark(l.Proven), limitSays(l))
+		t.line("  %7s  cycle %s%s  %s", plan.Metres(l.ListenM), plan.Milliseconds(l.CycleUs), unprovenMark(l.Proven), l.Says())
 	}
 }
 
@@ -162,20 +115,4 @@ func unprovenMark(proven bool) string {
 		return ""
 	}
 	return " (not proven shortest)"
-}
-
-// limitSays is what a limit leaves: shares, safe speeds, and what it misses.
-func limitSays(l plan.Limit) string {
-	var says []string
-	for _, s := range l.Shares {
-		says = append(says, zoneIn(s.Zone, s.State)+" "+plan.Percent(s.Share, 1, 0))
-	}
-	for _, v := range l.Speeds {
-		says = append(says, "safe "+safely(v.SpeedMS))
-	}
-	missed := "all met"
-	if len(l.Missed) > 0 {
-		missed = "missed: " + strings.Join(l.Missed, "; ")
-	}
-	return strings.Join(append(says, missed), ", ")
 }
