@@ -21,7 +21,7 @@ var mayImport = map[string]string{
 	"cmd/echowright-editor/xvfb":    "",
 
 	"planner/editor":         "geometry planner planner/compare planner/diag planner/editor/canvas planner/editor/input planner/editor/live planner/editor/undo planner/editor/view planner/editor/widget planner/export/draw planner/layout planner/plan planner/quantity planner/resolve planner/scene",
-	"planner/editor/live":    "planner planner/diag planner/layout planner/plan planner/scene",
+	"planner/editor/live":    "planner planner/diag planner/layout planner/plan planner/scene planner/ways",
 	"planner/editor/view":    "geometry geometry/region planner/editor/canvas planner/editor/typeset planner/export/draw planner/plan",
 	"planner/editor/widget":  "planner/editor/canvas planner/editor/input planner/editor/typeset planner/export/draw",
 	"planner/editor/typeset": "planner/editor/canvas",

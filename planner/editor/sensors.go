@@ -80,7 +80,7 @@ func normalAt(o *geometry.Outline, s scene.Sensor) s1.Angle {
 // followsOutline reports whether a sensor's heading turns with the outline when it is moved along it.
 func followsOutline(doc *layout.Document, s scene.Sensor) bool {
 	h, ok := entryOf(doc, s).Get("heading")
-	return !ok || h.Word() != "from forward"
+	return !ok || h.Word() != fromForward
 }
 
 // placeEdits writes new places of sensors, each entry once: that of a mirrored pair where its entry stands.
