@@ -62,7 +62,9 @@ func (e *Editor) act(a widget.Act) {
 				e.undo()
 			}
 		}
-	case "next":
+	case "asked":
+		e.askedAct(name, a)
+	case "next", whyCard:
 		if a.Do == widget.Chosen {
 			e.run(a.Value)
 		}
@@ -112,7 +114,9 @@ func (e *Editor) findingAct(index string, a widget.Act) {
 		return
 	}
 	if a.Do == widget.Chosen {
-		e.takeWay(fs[i])
+		if !e.run(a.Value) { // a search, else the way out
+			e.takeWay(fs[i])
+		}
 		return
 	}
 	e.goTo(fs[i].Where)

@@ -71,6 +71,7 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 			Choices: []widget.Choice{{Label: words.takeBack, Value: "back"}, {Label: words.keepIt, Value: "keep"}},
 		})
 	}
+	cards = append(cards, e.askedCards()...)
 	why := -1 // where the reason for the cycle goes: before the findings about it
 	for i, f := range e.findings() {
 		if why < 0 && e.tells(f.Code) {
@@ -80,11 +81,14 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 		if w, ok := e.wayOut(f); ok {
 			it.Choices = []widget.Choice{{Label: w.label, Value: fmt.Sprint(i)}}
 		}
+		if f.Severity == plan.NotMet && slices.Contains(platesOf(f.Code), "cycle") {
+			it.Choices = append(it.Choices, e.searches("ways")...)
+		}
 		cards = append(cards, it)
 	}
 	if s := e.shown.Schedule; s.Why != "" && e.panel.told == (told{"cycle", e.number}) {
 		cards = slices.Insert(cards, max(0, why), widget.Item{
-			ID: whyCard, Kind: widget.Card, Label: words.why(plan.Milliseconds(s.RunsUs())), Text: s.Why, Ink: draw.Line, Chosen: true,
+			ID: whyCard, Kind: widget.Card, Label: words.why(plan.Milliseconds(s.RunsUs())), Text: s.Why, Ink: draw.Line, Chosen: true, Choices: e.searches("ways", "margins"),
 		})
 	}
 	if len(cards) == 0 {
@@ -221,7 +225,7 @@ func platesOf(code string) []string {
 		"reads-own-part": {"disturbance"}, "reads-ground": {"disturbance"}, "window-not-settable": {"disturbance", "cycle"}, "as-read": {"disturbance", "cycle"},
 		"too-fast-to-stop": {"warning"}, "stop-within-drawing-error": {"warning"}, "warning-late": {"warning"}, "no-zone-on-the-way": {"warning"},
 		"turn-taken-as-straight": {"warning"},
-		"cycle-over-budget":      {"cycle"}, "way-out": {"cycle"}, "group-lasts": {"cycle"}, "must-take-turns": {"cycle", "disturbance"}, "fires-by-itself": {"cycle", "disturbance"},
+		"cycle-over-budget":      {"cycle"}, "group-lasts": {"cycle"}, "must-take-turns": {"cycle", "disturbance"}, "fires-by-itself": {"cycle", "disturbance"},
 		"peak-current": {"cycle"}, "not-proven": {"cycle"}, "cannot": {"cycle"}, "one-reader": {"cycle"}, "own-line": {"cycle"},
 		"rail-forces-turns": {"cycle"}, "chain-parted": {"cycle"}, "fires-too-seldom": {"cycle"}, "chain-early": {"cycle", "disturbance"},
 		"delays-cost": {"cycle", "disturbance"}, "delays-cannot": {"cycle", "disturbance"},

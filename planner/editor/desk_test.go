@@ -2,7 +2,9 @@ package editor_test
 
 import (
 	"context"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -16,6 +18,7 @@ import (
 	"echowright/planner/editor/typeset"
 	"echowright/planner/export"
 	"echowright/planner/plan"
+	"echowright/planner/scene"
 	"echowright/planner/ways"
 )
 
@@ -33,10 +36,59 @@ type atOnce struct {
 	memory  planner.Memory
 	answers []live.Answer
 	advise  bool // remedies are tried
-	out     bool // ways out are looked for
+	slow    bool // a search goes on until go on is called
+	asked   live.Question
+	scene   *scene.Scene
+	plan    *plan.Plan
 }
 
+// goOn tells what the search that was asked for last finds, ways in an order of the test's.
+func (a *atOnce) goOn(order func([]plan.Way), end bool) {
+	q, s := a.asked, live.Answer{Number: a.asked.Number, Search: a.asked.Search, Stage: live.Searched}
+	switch q.Want {
+	case live.WaysOut:
+		var found []plan.Way
+		found, s.Ways, s.Err = a.ways()
+		if order != nil {
+			order(found)
+		}
+		for _, w := range found {
+			a.answers = append(a.answers, live.Answer{Number: q.Number, Search: q.Search, Stage: live.Found, Way: w})
+		}
+	case live.WhatBreaks:
+		s.Margins, s.Err = planner.Margins(context.Background(), a.scene, a.plan)
+	}
+	if end {
+		a.answers = append(a.answers, s)
+	}
+}
+
+// ways are those of the plan; those of a sample are found once for all tests.
+func (a *atOnce) ways() (found []plan.Way, all *plan.Ways, err error) {
+	type searched struct {
+		found []plan.Way
+		all   *plan.Ways
+	}
+	if known, ok := foundBefore.Load(string(a.asked.Text)); ok {
+		s := known.(searched)
+		return slices.Clone(s.found), s.all, nil
+	}
+	all, err = ways.Find(context.Background(), a.scene, a.plan, ways.Options{Found: func(w plan.Way) { found = append(found, w) }})
+	foundBefore.Store(string(a.asked.Text), searched{slices.Clone(found), all})
+	return found, all, err
+}
+
+var foundBefore sync.Map // by text
+
 func (a *atOnce) Ask(q live.Question) {
+	again := a.plan != nil && a.asked.Number == q.Number
+	if a.asked = q; again {
+		if q.Want != live.Nothing && !a.slow {
+			a.goOn(nil, true)
+		}
+		return
+	}
+	a.plan = nil
 	sc, missing, faults := planner.Begin(q.File, q.Text, assets.Kinds())
 	a.answers = append(a.answers, live.Answer{Number: q.Number, Stage: live.Read, Scene: sc, Missing: missing, Faults: faults})
 	if sc == nil {
@@ -55,13 +107,8 @@ func (a *atOnce) Ask(q live.Question) {
 		return
 	}
 	p, err = a.memory.Analyse(context.Background(), sc, planner.Options{Quick: !a.advise})
-	if a.out && err == nil && !p.Schedule.Met {
-		var all *plan.Ways
-		if all, err = ways.Find(context.Background(), sc, p, ways.Options{}); err == nil {
-			p = ways.Told(p, all)
-		}
-	}
 	whole := live.Answer{Number: q.Number, Stage: live.Whole, Plan: p, Err: err}
+	a.scene, a.plan = sc, p
 	if err == nil {
 		whole.Pairs, whole.Own = p.DisturbedPairs()
 	}

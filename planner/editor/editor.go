@@ -82,6 +82,7 @@ type Editor struct {
 	probe      *[2]float64
 	snaps      Snaps
 	tried      *trial
+	asked      asked              // beside the plan
 	wrong      map[string]mistake // typed values that were refused, by field
 	at         canvas.Point       // of the pointer
 	alt        bool
@@ -187,6 +188,7 @@ func (e *Editor) start(file string, data []byte) {
 	e.fitted, e.playing, e.mark, e.kept = false, false, 0, string(data)
 	e.mountWith = mounts{mirror: true}
 	e.tool, e.tried, e.afterSave = Choosing, nil, nil
+	e.putAway()
 	e.looks.Measured = false
 	e.fromElsewhere()
 	e.stale = true
@@ -214,6 +216,7 @@ func (e *Editor) adoptAs(doc *layout.Document, drafted diag.List, dragging bool)
 func (e *Editor) ask(text []byte, dragging bool) {
 	e.number++
 	e.pulled = pulled{}
+	e.dropSearch()
 	e.cfg.Analysis.Ask(live.Question{Number: e.number, File: e.name(), Text: text, Dragging: dragging, Beams: e.beams})
 	e.stale = true
 }
@@ -306,6 +309,10 @@ func (e *Editor) redo() {
 func (e *Editor) take() {
 	for _, a := range e.cfg.Analysis.Take() {
 		e.stale = true
+		if a.Stage >= live.Found {
+			e.hear(a)
+			continue
+		}
 		if a.Err != nil {
 			if a.Number == e.number {
 				e.broken = a.Err.Error()
@@ -414,7 +421,7 @@ func (e *Editor) Title() string {
 
 // Busy asks for Ticks.
 func (e *Editor) Busy() bool {
-	return e.playing || e.board.Busy() || e.number > 0 && e.waiting() || e.saidTill > e.now || e.log.Now() != e.kept
+	return e.playing || e.asked.busy || e.board.Busy() || e.number > 0 && e.waiting() || e.saidTill > e.now || e.log.Now() != e.kept
 }
 
 // waiting reports whether an answer about the document is due.

@@ -384,3 +384,6 @@ func (e *Editor) addPart() {
 		e.chosen, e.thing = nil, view.Thing{Kind: view.Part, Name: name}
 	}
 }
+
+// chooseThese makes some sensors those that are chosen.
+func (e *Editor) chooseThese(names []string) { e.chosen, e.thing, e.stale = names, view.Thing{}, true }

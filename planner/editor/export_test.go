@@ -63,8 +63,25 @@ func (e *Editor) HeightOf(name string) (m float64, ok bool) {
 // TakeWay makes the changes of a finding's way out.
 func (e *Editor) TakeWay(f plan.Finding) { e.takeWay(f) }
 
-// Take makes changes as those of a way out.
-func (e *Editor) Take(cs ...plan.Change) { e.makeWay(way{e.wayLabel(cs), cs}) }
+// Ways are the ways out that were asked for, while they stand.
+func (e *Editor) Ways() *plan.Ways {
+	if !e.asks() {
+		return nil
+	}
+	return e.asked.ways
+}
 
-// Findings are those shown as cards.
-func (e *Editor) Findings() []plan.Finding { return e.findings() }
+// Margins are what breaks first, while it stands.
+func (e *Editor) Margins() *plan.Margins { return e.asked.margins }
+
+// MakeChanges makes the changes of a way out.
+func (e *Editor) MakeChanges(cs []plan.Change) { e.makeChanges(cs) }
+
+// TakeCard presses the first button of a card.
+func (e *Editor) TakeCard(id string) {
+	for _, it := range e.screen() {
+		if it.ID == id && len(it.Choices) > 0 {
+			e.act(widget.Act{ID: id, Do: widget.Chosen, Value: it.Choices[0].Value})
+		}
+	}
+}

@@ -67,6 +67,8 @@ func (e *Editor) escape() {
 		e.adopt(false)
 	case e.dialog != nil && e.log.Now() != "":
 		e.dialog = nil
+	case e.asked.busy:
+		e.stopSearch()
 	case e.tool != Choosing:
 		e.tool = Choosing
 	default:

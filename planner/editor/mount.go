@@ -33,7 +33,7 @@ func lengthTo(m, step float64) string {
 // angleText writes an angle in half degrees.
 func angleText(a s1.Angle) string { return angleTo(a, fineDeg) }
 
-// angleTo writes an angle in whole steps, degrees.
+// angleTo writes an angle in whole steps.
 func angleTo(a s1.Angle, step float64) string {
 	deg := math.Round(math.Round(a.Degrees()/step)*step*1e6) / 1e6
 	return strconv.FormatFloat(deg+0, 'f', -1, 64) + " deg"
@@ -79,8 +79,16 @@ func arcDistance(o *geometry.Outline, a, b float64) float64 { return math.Abs(wr
 
 // headingText writes a heading in the way the entry does now: num and word are what it says, and turned the turn away
 // from square that this gave. It is counted from straight ahead where the entry does that, else from square.
-func headingText(heading, normal s1.Angle, num float64, word string, turned s1.Angle, step float64) string {
-	if word == "from forward" {
+func headingText(heading, normal s1.Angle, num float64, word string, turned s1.Angle) string {
+	return headingTo(heading, normal, num, word, turned, fineDeg)
+}
+
+// fromForward is the word of a heading that does not turn with the outline.
+const fromForward = "from forward"
+
+// headingTo is headingText in whole steps, deg.
+func headingTo(heading, normal s1.Angle, num float64, word string, turned s1.Angle, step float64) string {
+	if word == fromForward {
 		return angleTo(heading.Normalized(), step) + " " + word
 	}
 	turn := (heading - normal).Normalized()

@@ -80,7 +80,7 @@ func normalAt(o *geometry.Outline, s scene.Sensor) s1.Angle {
 // followsOutline reports whether a sensor's heading turns with the outline when it is moved along it.
 func followsOutline(doc *layout.Document, s scene.Sensor) bool {
 	h, ok := entryOf(doc, s).Get("heading")
-	return !ok || h.Word() != "from forward"
+	return !ok || h.Word() != fromForward
 }
 
 // placeEdits writes new places of sensors, each entry once: that of a mirrored pair where its entry stands.
@@ -102,16 +102,11 @@ func placeFreely(p r2.Point) string {
 }
 
 // headingEdits writes new headings, each entry once.
-func headingEdits(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[string]pose) []layout.Edit {
-	return headingEditsTo(doc, sc, o, to, fineDeg)
-}
-
-// headingEditsTo is the same in whole steps, degrees.
-func headingEditsTo(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[string]pose, step float64) (edits []layout.Edit) {
+func headingEdits(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[string]pose) (edits []layout.Edit) {
 	eachEntry(sc, to, func(s scene.Sensor, p pose) {
 		h := entryOf(doc, s).Value("heading")
 		normal := normalAt(o, s)
-		text := headingText(p.heading, normal, h.Num(), h.Word(), (s.Heading - normal).Normalized(), step)
+		text := headingText(p.heading, normal, h.Num(), h.Word(), (s.Heading - normal).Normalized())
 		edits = append(edits, layout.Edit{Do: layout.Set, Path: entryPath(s) + ".heading", Text: text})
 	})
 	return edits

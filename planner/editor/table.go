@@ -60,6 +60,7 @@ func actions() []action {
 		snapAction("snap-axis", w.actSnapAxis, w.helpSnapAxis, false, func(s *Snaps) *bool { return &s.Axis }),
 		snapAction("snap-neighbours", w.actSnapNeighbours, w.helpSnapNeighbours, false, func(s *Snaps) *bool { return &s.Neighbours }),
 		snapAction("snap-angle", w.actSnapAngle, w.helpSnapAngle, false, func(s *Snaps) *bool { return &s.Angle }),
+		searchAction("ways", w.actWays, w.helpWays, live.WaysOut), searchAction("margins", w.actMargins, w.helpMargins, live.WhatBreaks),
 		{id: "photo", menu: w.menuLook, name: w.actPhoto, help: w.helpPhoto, rule: true, do: func(e *Editor) { e.wish(Wish{Kind: Open}) }},
 		{id: "photo-scale", menu: w.menuLook, name: w.actPhotoScale, help: w.helpPhotoScale, can: hasPhoto, need: w.needPhoto, do: func(e *Editor) { e.tool, e.stale = Scaling, true; e.say(w.photoScale) }},
 		{id: "photo-faint", menu: w.menuLook, name: w.actPhotoFaint, help: w.helpPhotoFaint, can: hasPhoto, need: w.needPhoto, on: func(e *Editor) bool { return e.photo != nil && e.photo.faint }, do: func(e *Editor) { e.photo.faint, e.stale = !e.photo.faint, true }},
@@ -106,6 +107,12 @@ func looksAction(id, name, keys, help string, of func(*view.Looks) *bool) action
 			*b = !*b
 			e.say(words.turned(name, *b))
 		}}
+}
+
+func searchAction(id, name, help string, want live.Want) action {
+	return action{id: id, menu: words.menuLook, name: name, help: help, rule: want == live.WaysOut, can: canAsk, need: words.needPlan,
+		on: func(e *Editor) bool { return e.asked.busy && e.asked.want == want },
+		do: func(e *Editor) { e.askFor(want) }}
 }
 
 func snapAction(id, name, help string, rule bool, of func(*Snaps) *bool) action {

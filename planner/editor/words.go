@@ -40,7 +40,7 @@ var words = wordList{
 	zoneDrag: "Press and pull: from the edge outward, or over a rectangle.",
 
 	nothingToPaste: "There is no sensor or zone on the clipboard.", cannotMirror: "A row, or a sensor on the middle line, has no twin.",
-	spreadThree: "Choose three sensors or more on the outline.", fourAtOnce: "read four at once", trySeveral: "make all of these changes",
+	spreadThree: "Choose three sensors or more on the outline.", fourAtOnce: "read four at once",
 
 	walk: "Walk", rest: "Rest", walkHint: "Lets the sound travel over the drawing, slower than life.",
 	help: "What can I do here?", helpHint: "Lists everything that can be done, with its key; type to find it.",
@@ -66,6 +66,13 @@ var words = wordList{
 	changedTitle: "The file changed on the disk", changedKeep: "Keep mine", changedTake: "Take the one on the disk", changedName: "take the file from the disk",
 	keptTitle: "Unsaved work was kept", keptTake: "Go on with it", keptLeave: "Throw it away",
 	aboutTitle: "Echowright",
+
+	actWays: "Look for ways out", helpWays: "Tries what makes the firing cycle shorter, reckons the whole plan again with each, and shows what it brings and costs; asked again, or with Escape, it stops.",
+	actMargins: "What breaks first", helpMargins: "Finds by how little clock, weather, heading and the like may differ before a demand fails, and what is lost when one sensor is dead; asked again, or with Escape, it stops.",
+	needPlan: "wait for the firing plan of a whole machine first", searchStopped: "The search is stopped", searchStop: "Stop", putAway: "Put away",
+	waysHead: "ways out", marginsHead: "what breaks first", waysBusy: "Looking for ways out …", marginsBusy: "Reckoning what breaks first …", busyText: "It ends when the layout changes; Escape stops it.",
+	searchFailed: "The search ended in a fault", waysNone: "None was found", tryIt: "Try it", chosenHead: "windows together", frontHead: "range against cycle", frontLabel: "No window that can be set longer than …",
+	ifFails: "if it fails", keptFirst: "With this firing plan", anewFirst: "With a firing plan made anew", guardOf: "refused from", unsafeOf: "not safe from", missedOf: "made anew, missed from", nothingLost: "nothing more is missed", waysEach: "Each was made and the whole plan reckoned again; the least to be done comes first.",
 
 	startRecent: "Open a recent file", recentTitle: "Open a recent file", recentText: "type a part of its name", recentNone: "no recent file is called that",
 	actRecent: "Open a recent file…", helpRecent: "Lists the layouts opened or saved last.",
@@ -123,7 +130,7 @@ type wordList struct {
 	controllerHeading, airHeading, aroundHeading, toleranceHeading, sensorsHeading, zonesHeading, targetsHeading, partsHeading                                                                                                                                                                                                                                                                                                                                                  string
 	better, noFindings, nextStep, faultHow, stepSensor, stepSensorHelp, stepSensorButton, stepZone                                                                                                                                                                                                                                                                                                                                                                              string
 	stepZoneHelp, stepZoneButton, howMany, howManyHint, mirrored, mirroredHint, mountHow, mountOnEdge                                                                                                                                                                                                                                                                                                                                                                           string
-	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce, trySeveral                                                                                                                                                                                                                                                                                                                                                                           string
+	rowOnOneSide, notYet, zoneDrag, nothingToPaste, cannotMirror, spreadThree, fourAtOnce                                                                                                                                                                                                                                                                                                                                                                                       string
 	walk, rest, walkHint, help, helpHint, startTitle, startText, startMake                                                                                                                                                                                                                                                                                                                                                                                                      string
 	startSample, startOpen, moreThanNothing, samplesTitle, samplesText, pathEmpty, findTitle                                                                                                                                                                                                                                                                                                                                                                                    string
 	findText, findNone, leaveTitle, leaveKeep, leaveLose, changedTitle, changedKeep, changedTake                                                                                                                                                                                                                                                                                                                                                                                string
@@ -144,12 +151,14 @@ type wordList struct {
 	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                                                                                                                                                                                                                                                                                                                                                                  string
 	helpNudge                                                                                                                                                                                                                                                                                                                                                                                                                                                                   string
 
-	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                       string
-	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther string
-	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                       string
-	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                 string
-	changedStay, overTitle, overNot, overDo                                                                                       string
-	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                           string
+	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                                             string
+	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther                       string
+	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                                             string
+	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                       string
+	changedStay, overTitle, overNot, overDo                                                                                                             string
+	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText    string
+	searchFailed, waysNone, tryIt, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, guardOf, unsafeOf, missedOf, nothingLost, waysEach string
+	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                                 string
 }
 
 // The titles of verdicts, the full one first, then shorter ones for plates that have no room for it.
@@ -278,6 +287,7 @@ func (wordList) also(id string) string {
 		"add-target": "new object obstacle post", "add-kind": "new module datasheet sensor type", "add-part": "new obstacle shade bracket wheel",
 		"nudge-left": "move shift", "nudge-right": "move shift", "nudge-left-far": "move shift", "nudge-right-far": "move shift",
 		"turn-left": "rotate heading", "turn-right": "rotate heading", "turn-left-far": "rotate heading", "turn-right-far": "rotate heading",
+		"ways": "search mend repair shorter faster cycle remedy fix optimise solve advice", "margins": "robust tolerance sensitivity failure dead fail drift worst limits reserve",
 		"compare": "versus side by side difference better",
 	}[id]
 }
@@ -347,11 +357,12 @@ func (wordList) single(names []string) string      { return "make single " + som
 func (wordList) spreadOut(n int) string            { return fmt.Sprintf("spread %d sensors", n) }
 func (wordList) add(name string) string            { return "add " + name }
 func (wordList) tryAll(name string) string         { return "turn or tilt " + name }
-func (wordList) tryWindows(name string) string     { return "let " + name + " listen less far" }
 func (wordList) tryStyle(style string) string      { return "fire in style " + style }
+func (wordList) tryReading(n int) string           { return fmt.Sprintf("read %d at once", n) }
+func (wordList) tryWindows(name string) string     { return "choose the windows of " + name }
+func (wordList) trySeveral(n int) string           { return fmt.Sprintf("%d changes together", n) }
 func (wordList) tryListen(name, to string) string  { return "let " + name + " listen to " + to }
 func (wordList) tryTilt(name, by string) string    { return "tilt " + name + " up by " + by }
-func (wordList) tryReading(n int) string           { return fmt.Sprintf("read %d at once, without waiting", n) }
 func (wordList) taken(what string) string          { return "Tried: " + what + "; undo takes it back" }
 
 func (wordList) tryTurn(name, by string, left bool) string {
@@ -363,10 +374,86 @@ func (wordList) tryTurn(name, by string, left bool) string {
 
 func (wordList) tryMove(name, by string, left bool) string {
 	if left {
-		return "move " + name + " by " + by + " to its left"
+		return "move " + name + " by " + by + " to the left"
 	}
-	return "move " + name + " by " + by + " to its right"
+	return "move " + name + " by " + by + " to the right"
 }
+
+// Words of what was asked for beside the plan.
+func (wordList) wayNumber(n int) string { return fmt.Sprintf("way %d", n) }
+
+func (wordList) foundSoFar(n int) string {
+	switch n {
+	case 0:
+		return "None found yet. " + words.busyText
+	case 1:
+		return "One found so far. " + words.busyText
+	}
+	return fmt.Sprintf("%d found so far. ", n) + words.busyText
+}
+
+func (wordList) cycleNow(us, budgetUs int64) string {
+	switch {
+	case us == 0:
+		return "There is no table to fire by"
+	case budgetUs == 0:
+		return "Cycle " + plan.Milliseconds(us)
+	}
+	return "Cycle " + plan.Milliseconds(us) + " of " + plan.Milliseconds(budgetUs)
+}
+
+func (wordList) noneOf(names []string) string {
+	return "Nothing that was tried on " + some(names) + " shortens the cycle."
+}
+
+// cycleBecomes is what a way makes of the cycle, and whether that is enough.
+func (wordList) cycleBecomes(us [2]int64, proven bool) string {
+	s := "Cycle " + plan.Milliseconds(us[1])
+	if us[0] > 0 {
+		s = "Cycle " + plan.Milliseconds(us[0]) + " → " + plan.Milliseconds(us[1])
+	}
+	if !proven {
+		s += ", not proven shortest"
+	}
+	return s
+}
+
+func (wordList) wayEnough(o plan.Way, budgetUs int64) string {
+	switch {
+	case o.Met:
+		return "then all is met"
+	case budgetUs == 0:
+		return ""
+	case o.Fits:
+		return "within the " + plan.Milliseconds(budgetUs) + " asked"
+	}
+	return "not enough by itself"
+}
+
+func (wordList) windowBecomes(w plan.ChosenWindow) string {
+	return w.Sensor + ": " + plan.Metres(w.ListenM[0]) + " → " + plan.Metres(w.ListenM[1])
+}
+
+func (wordList) limitLine(l plan.Limit) string {
+	s := plan.Metres(l.ListenM) + ": cycle " + plan.Milliseconds(l.CycleUs)
+	if !l.Proven {
+		s += " (not proven shortest)"
+	}
+	return s + "; " + l.Says()
+}
+
+func (wordList) notReckoned(what []string) string {
+	return "The time was up; not reckoned: " + strings.Join(what, "; ")
+}
+
+func (wordList) notAskedAbout(missed []string) string {
+	return "Not met as it stands, and so not asked about: " + strings.Join(missed, "; ")
+}
+
+func (wordList) anewWithout(cycle string) string { return "Made anew without it: cycle " + cycle }
+func (wordList) changesTo(what []string) string  { return "Changes: " + strings.Join(what, "; ") }
+func (wordList) tableThen(t string) string       { return "This firing plan: " + t }
+func (wordList) statedOf(s string) string        { return "stated " + s }
 
 // brought is what a change of the layout did to a verdict. Where it now tells of another state, the title says what both have
 // in common, and where it tells of another zone, both are named.

@@ -83,6 +83,16 @@ type Choice struct {
 	Says  string `json:"says"`
 }
 
+// Changes are what a layout has to say for it.
+func (c Choice) Changes() (cs []Change) {
+	for _, w := range c.Windows {
+		if w.ListenM[0] != w.ListenM[1] {
+			cs = append(cs, Change{Sensor: w.Sensor, ListenM: w.ListenM[1]})
+		}
+	}
+	return cs
+}
+
 // ChosenWindow is how far one sensor shall listen.
 type ChosenWindow struct {
 	Sensor  string     `json:"sensor"`

@@ -2,21 +2,9 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"echowright/planner/plan"
 )
-
-// heading is what a way of travel is called.
-func heading(way string) string {
-	switch way {
-	case "forward":
-		return "straight ahead"
-	case "backward":
-		return "straight back"
-	}
-	return "straight to the " + way
-}
 
 // confirmed is the readings it takes to warn.
 func confirmed(m, n int) string {
@@ -29,14 +17,6 @@ func confirmed(m, n int) string {
 // speed prints a speed that is asked or given as it is, to the mm/s.
 func speed(ms float64) string { return fmt.Sprintf("%.4g m/s", ms) }
 
-// safely prints a speed that must not be exceeded: to the cm/s, rounded down.
-func safely(ms float64) string {
-	if ms < 0.01 {
-		return "at no speed"
-	}
-	return fmt.Sprintf("up to %.2f m/s", math.Floor(ms*100)/100)
-}
-
 // warningDemands are the distances to stop of the way asked for, a row a target.
 func warningDemands(p *plan.Plan, state string) (ds []demand) {
 	for _, w := range p.Warnings {
@@ -44,8 +24,8 @@ func warningDemands(p *plan.Plan, state string) (ds []demand) {
 			continue
 		}
 		d := demand{
-			label: "warning", what: w.Target + ", " + heading(w.Way), is: plan.Metres(w.FirstM) + " seen", asked: plan.Metres(w.NeededM) + " needed", met: w.Met,
-			why: fmt.Sprintf("at %s, %s; safe %s", speed(w.SpeedMS), confirmed(w.Confirm, w.Of), safely(w.SafeSpeedMS)),
+			label: "warning", what: w.Target + ", " + plan.Toward(w.Way), is: plan.Metres(w.FirstM) + " seen", asked: plan.Metres(w.NeededM) + " needed", met: w.Met,
+			why: fmt.Sprintf("at %s, %s; safe %s", speed(w.SpeedMS), confirmed(w.Confirm, w.Of), plan.UpTo(w.SafeSpeedMS)),
 		}
 		if len(ds) > 0 {
 			d.label = ""

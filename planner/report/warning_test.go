@@ -47,7 +47,7 @@ func TestSummaryShowsRoomToStop(t *testing.T) {
 // A speed not to be exceeded is never rounded up.
 func TestSafeSpeedIsRoundedDown(t *testing.T) {
 	for ms, want := range map[float64]string{0.6199: "up to 0.61 m/s", 0.62: "up to 0.62 m/s", 0.0099: "at no speed"} {
-		if got := safely(ms); got != want {
+		if got := plan.UpTo(ms); got != want {
 			t.Errorf("%g: %s, want %s", ms, got, want)
 		}
 	}

@@ -1,11 +1,8 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"io"
-	"math"
-	"slices"
 	"strings"
 
 	"echowright/planner/plan"
@@ -25,7 +22,7 @@ func Ways(w io.Writer, p *plan.Plan, colour bool) error {
 	for _, o := range all.Out {
 		t.line("%3d  %s", o.Rank, o.What)
 		t.line("     %s", wayBrings(o, all.BudgetUs, t.mark))
-		for _, line := range wayCosts(o) {
+		for _, line := range o.Costs() {
 			t.line("     %s", line)
 		}
 	}
@@ -84,52 +81,6 @@ func wayBrings(o plan.Way, budgetUs int64, mark func(met bool) string) string {
 	return s
 }
 
-// wayCosts are what a way costs and gains besides, a line each.
-func wayCosts(o plan.Way) (lines []string) {
-	if len(o.Lost) > 0 {
-		lines = append(lines, "then missed: "+strings.Join(o.Lost, "; "))
-	}
-	if len(o.Gained) > 0 {
-		lines = append(lines, "then met too: "+strings.Join(o.Gained, "; "))
-	}
-	var seen []string
-	for _, c := range o.Coverage {
-		by := c.CoveredM2[1] - c.CoveredM2[0]
-		if math.Abs(by) <= max(c.ErrorM2, worthM2) {
-			continue
-		}
-		word := "more"
-		if by < 0 {
-			word = "less"
-		}
-		seen = append(seen, fmt.Sprintf("%s of %s (%s, was %s)", plan.SquareMetres(math.Abs(by))+" "+word, zoneIn(c.Zone, c.State),
-			plan.Percent(c.CoveredM2[1], c.AreaM2[1], c.ErrorM2), plan.Percent(c.CoveredM2[0], c.AreaM2[0], c.ErrorM2)))
-	}
-	if len(seen) > 0 {
-		lines = append(lines, "seen: "+strings.Join(seen, "; "))
-	}
-	var speeds []string
-	for _, v := range o.Speeds {
-		if was, is := safely(v.SpeedMS[0]), safely(v.SpeedMS[1]); v.Asked && was != is {
-			speeds = append(speeds, fmt.Sprintf("%s: %s, was %s", zoneIn(v.Target+" "+heading(v.Way), v.State), is, was))
-		}
-	}
-	if len(speeds) > 0 {
-		lines = append(lines, "safe speed: "+strings.Join(speeds, "; "))
-	}
-	if len(o.Changes) == 0 {
-		lines = append(lines, "an advice: no edit of a layout says it")
-	}
-	return lines
-}
-
-func zoneIn(zone, state string) string {
-	if state == "" {
-		return zone
-	}
-	return zone + ", " + state
-}
-
 func (t *text) choice(c *plan.Choice) {
 	if c == nil {
 		return
@@ -152,7 +103,7 @@ func (t *text) front(all *plan.Ways) {
 	}
 	t.line("\nrange against cycle, if no window is longer than")
 	for _, l := range all.Front {
-		t.line("  %7s  %9s%s  %s", plan.Metres(l.ListenM), plan.Milliseconds(l.CycleUs), unprovenMark(l.Proven), limitSays(l))
+		t.line("  %7s  %9s%s  %s", plan.Metres(l.ListenM), plan.Milliseconds(l.CycleUs), unprovenMark(l.Proven), l.Says())
 	}
 }
 
@@ -162,27 +113,3 @@ func unprovenMark(proven bool) string {
 	}
 	return " (not proven shortest)"
 }
-
-// limitSays is what a limit leaves: shares, safe speeds, and what it misses.
-func limitSays(l plan.Limit) string {
-	var says []string
-	for _, s := range l.Shares {
-		says = append(says, zoneIn(s.Zone, s.State)+" "+plan.Percent(s.Share, 1, 0))
-	}
-	if len(l.Speeds) > 0 {
-		least := slices.MinFunc(l.Speeds, func(a, b plan.SafeSpeed) int { return cmp.Compare(a.SpeedMS, b.SpeedMS) })
-		says = append(says, "safe "+safely(least.SpeedMS))
-	}
-	switch n := len(l.Missed); {
-	case n == 0:
-		says = append(says, "all met")
-	case n > missedNamed:
-		says = append(says, fmt.Sprintf("missed: %d demands", n))
-	default:
-		says = append(says, "missed: "+strings.Join(l.Missed, "; "))
-	}
-	return strings.Join(says, ", ")
-}
-
-// missedNamed is how many missed demands are named; more are counted.
-const missedNamed = 2

@@ -1,9 +1,11 @@
 // Package live analyses a layout beside the frame loop: in go questions, each the text of a layout as it stands now, out
 // come answers as they are reached.
 //
-//	Ask ─► newest question ─► one goroutine: read ─► see ─► whole ─► advised ─► ways out
-//	                                          │      │       │         │           │
-//	Take ◄─ answers, oldest first ◄───────────┴──────┴───────┴─────────┴───────────┘
+//	Ask ─► newest question ─► one goroutine: read ─► see ─► whole ─► advised
+//	                                          │      │       │         │
+//	Take ◄─ answers, oldest first ◄───────────┴──────┴───────┴─────────┘
+//
+// A question that wants more than the plan has a search after that, on a goroutine of its own; see more.go.
 //
 // Only the newest question waits, and it ends what is still reckoned for the one before, but never its coverage: were that
 // cut short too, a drag that asks more often than coverage takes would never show a number. While a hand drags, one processor
@@ -23,7 +25,6 @@ import (
 	"echowright/planner/layout"
 	"echowright/planner/plan"
 	"echowright/planner/scene"
-	"echowright/planner/ways"
 )
 
 // Question asks for the analysis of a text.
@@ -33,6 +34,8 @@ type Question struct {
 	Text     []byte        // not to be changed afterwards
 	Dragging bool          // the hand has not let go: no remedies are tried
 	Beams    planner.Beams // to look at, beside those that decide
+	Want     Want          // beside the plan; with it the number is that of the question whose plan it is about
+	Search   int           // of the asker's choosing: answers to what is wanted carry it
 }
 
 // Stage is how far an answer goes. The stages of a question come in this order; those that a newer question overtakes do not
@@ -41,11 +44,12 @@ type Stage int
 
 // The stages.
 const (
-	Read    Stage = iota // the text is read: Faults, Missing and the Scene, nil where there is none and then nothing follows
-	Seen                 // Plan tells what is seen and no more
-	Whole                // Plan is whole but for remedies that are tried
-	Advised              // Plan has those too; only when not Dragging
-	WaysOut              // Plan has ways out of a budget missed, too; see steps.ways
+	Read     Stage = iota // the text is read: Faults, Missing and the Scene, nil where there is none and then nothing follows
+	Seen                  // Plan tells what is seen and no more
+	Whole                 // Plan is whole but for remedies that are tried
+	Advised               // Plan has those too; only when not Dragging
+	Found                 // Way is a way out, as it was found
+	Searched              // Ways or Margins, whichever was wanted: the search is over
 )
 
 // Answer is what was found of a question at one stage.
@@ -64,6 +68,12 @@ type Answer struct {
 	// with "internal fault", the place of it on the lines after the first.
 	Err  error
 	Took time.Duration // for this stage; 0 where Runner.Now is not set
+
+	// Of what was wanted beside the plan, Plan then being nil.
+	Search  int
+	Way     plan.Way
+	Ways    *plan.Ways
+	Margins *plan.Margins
 }
 
 // Runner answers questions one at a time on a goroutine of its own.
@@ -77,6 +87,8 @@ type Runner struct {
 	life  context.Context
 	close context.CancelFunc
 	done  chan struct{}
+	kept  Answer         // the last at stage Advised
+	more  sync.WaitGroup // searches under way
 
 	mu      sync.Mutex
 	answers []Answer
@@ -89,8 +101,8 @@ type steps struct {
 	see   func(ctx context.Context, sc *scene.Scene) (*plan.Plan, error)
 	whole func(ctx context.Context, sc *scene.Scene, o planner.Options) (*plan.Plan, error)
 	beams func(ctx context.Context, sc *scene.Scene, b planner.Beams) ([]plan.Lobe, error)
-	// ways adds ways out to a plan; nil where none are looked for. It takes seconds.
-	ways func(ctx context.Context, sc *scene.Scene, p *plan.Plan) (*plan.Plan, error)
+	// want does a search about a scene and its plan; found is called for every way out.
+	want func(ctx context.Context, w Want, sc *scene.Scene, p *plan.Plan, found func(plan.Way)) (*plan.Ways, *plan.Margins, error)
 	// share sets how many processors coverage may use from then on; 0 is all.
 	share func(workers int)
 	// forget drops what is remembered between questions, after a fault that may have left it half done.
@@ -120,7 +132,7 @@ func New(kinds []byte, wake func()) *Runner {
 			}
 			return append([]plan.Lobe{}, p.Lobes...), nil // none is not nil
 		},
-		ways:   waysOut(),
+		want:   search,
 		share:  func(workers int) { memory.Workers, others.Workers = workers, workers },
 		forget: func() { memory, others = new(planner.Memory), new(planner.Memory) },
 	}, wake)
@@ -159,6 +171,7 @@ func (r *Runner) Take() []Answer {
 func (r *Runner) Close() {
 	r.close()
 	<-r.done
+	r.more.Wait()
 }
 
 func (r *Runner) run() {
@@ -176,6 +189,10 @@ func (r *Runner) run() {
 // answer takes a question through its stages.
 func (r *Runner) answer(q Question) {
 	later := r.begin()
+	if r.kept.Plan != nil && r.kept.Number == q.Number { // the text is the same: only what is wanted beside the plan is new
+		r.look(later, q)
+		return
+	}
 	a := Answer{Number: q.Number}
 	stage := func(s Stage, do func() (*plan.Plan, error)) bool {
 		begun := r.now()
@@ -217,30 +234,9 @@ func (r *Runner) answer(q Question) {
 	whole := stage(Whole, func() (*plan.Plan, error) {
 		return count(r.steps.whole(later, a.Scene, planner.Options{Quick: true}))
 	})
-	if !whole || q.Dragging {
-		return
-	}
-	advised := stage(Advised, func() (*plan.Plan, error) { return count(r.steps.whole(later, a.Scene, planner.Options{})) })
-	if advised && r.steps.ways != nil && !a.Plan.Schedule.Met && len(a.Scene.Sensors) <= waysFor {
-		stage(WaysOut, func() (*plan.Plan, error) { return count(r.steps.ways(later, a.Scene, a.Plan)) })
-	}
-}
-
-// waysFor is up to how many sensors ways out are looked for by themselves.
-const waysFor = 16
-
-// waysOut looks for ways out with a processor left to the frame loop. In a browser there is but one, which the search would hold for
-// seconds: there is none.
-func waysOut() func(ctx context.Context, sc *scene.Scene, p *plan.Plan) (*plan.Plan, error) {
-	if runtime.GOARCH == "wasm" {
-		return nil
-	}
-	return func(ctx context.Context, sc *scene.Scene, p *plan.Plan) (*plan.Plan, error) {
-		all, err := ways.Find(ctx, sc, p, ways.Options{Workers: workers(true)})
-		if err != nil {
-			return nil, err
-		}
-		return ways.Told(p, all), nil
+	if whole && !q.Dragging && stage(Advised, func() (*plan.Plan, error) { return count(r.steps.whole(later, a.Scene, planner.Options{})) }) {
+		r.kept = a
+		r.look(later, q)
 	}
 }
 

@@ -18,7 +18,6 @@ import (
 	"echowright/planner/diag"
 	"echowright/planner/plan"
 	"echowright/planner/scene"
-	"echowright/planner/ways"
 )
 
 // fake steps take a while and carry the question's text through to the Plan, so that answers can be told apart.
@@ -294,42 +293,5 @@ func TestRealLayout(t *testing.T) {
 	if len(all[1].Plan.Coverage) != len(want.Coverage) || all[1].Plan.Coverage[0].CoveredM2 != want.Coverage[0].CoveredM2 ||
 		got.Schedule.CycleUs != want.Schedule.CycleUs || len(got.Findings) != len(want.Findings) {
 		t.Error("the answers are not those of the analysis")
-	}
-}
-
-// Where the budget is missed, ways out come last, as findings that can be taken; where it is kept, they do not come at all.
-func TestWaysOutComeLast(t *testing.T) {
-	text, err := os.ReadFile("../../ways/testdata/two-beams.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	woken := make(chan struct{}, 1)
-	r := New(assets.Kinds(), func() {
-		select {
-		case woken <- struct{}{}:
-		default:
-		}
-	})
-	t.Cleanup(r.Close)
-	r.Ask(Question{Number: 1, File: "two-beams.yaml", Text: text})
-	all := until(t, r, woken, 1, WaysOut)
-	if got := stagesOf(all); !slices.Equal(got, []string{"1:0", "1:1", "1:2", "1:3", "1:4"}) {
-		t.Error(got)
-	}
-	last, before := all[len(all)-1].Plan, all[len(all)-2].Plan
-	taken := 0
-	for _, f := range last.Findings {
-		if f.Code == ways.CodeWayOut && len(f.Try) > 0 {
-			taken++
-		}
-	}
-	if last.Ways == nil || taken < 3 || before.Ways != nil || len(before.Findings) >= len(last.Findings) {
-		t.Errorf("%d ways out to take", taken)
-	}
-	r.Ask(Question{Number: 2, File: "two-beams.yaml", Text: []byte(strings.Replace(string(text), "cycle: 20 ms", "cycle: 90 ms", 1))})
-	until(t, r, woken, 2, Advised)
-	r.Ask(Question{Number: 3, File: "two-beams.yaml", Text: []byte("bad")})
-	if got := stagesOf(until(t, r, woken, 3, Read)); slices.Contains(got, "2:4") {
-		t.Errorf("ways out of a budget that is kept: %v", got)
 	}
 }
