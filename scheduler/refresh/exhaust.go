@@ -42,7 +42,8 @@ const (
 	movesMost = 1_000
 	// beforeMost bounds those of whom every order is tried.
 	beforeMost = 6
-	hintWork   = 2_000 // dead ends
+	hintWork   = 200 // dead ends
+	hintMost   = 40  // firings
 )
 
 // cliqueWalk walks through blocks that take turns.
@@ -271,7 +272,7 @@ func (s *solver) hint(w *walk) {
 		}
 	}
 	c := counts{fires, fires}
-	if us < s.floor || s.cycle > 0 && us >= s.cycle || s.wish.MostUs > 0 && us > s.wish.MostUs || c.sum() > copiesMost {
+	if us < s.floor || s.cycle > 0 && us >= s.cycle || s.wish.MostUs > 0 && us > s.wish.MostUs || c.sum() > hintMost {
 		return
 	}
 	if sp := s.search(us, us, c); sp.r != nil {
