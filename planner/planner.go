@@ -97,6 +97,9 @@ func (m *Memory) Problem(ctx context.Context, sc *scene.Scene) (instance.Problem
 		return instance.Problem{}, err
 	}
 	p, _ := firing.Problem(sc, h.clocks, arcs)
+	if sc.Wishes.Style == plan.Staggered {
+		p.Style = instance.Staggered
+	}
 	return p, nil
 }
 

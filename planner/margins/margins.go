@@ -62,6 +62,9 @@ func Reckon(ctx context.Context, sc *scene.Scene, p *plan.Plan, tools Tools) (*p
 		}
 		return err
 	}
+	if p.Schedule.Delays != nil {
+		m.NotReckoned = append(m.NotReckoned, "this timetable kept, as its firings come later by turns")
+	}
 	rows := r.rows()
 	fill := func(rows []row) error {
 		for _, w := range rows {
@@ -101,6 +104,9 @@ func (r *run) begin() (err error) {
 		return err
 	}
 	r.problem, r.sensors = r.asked(r.sc, r.clocks, r.arcs)
+	if r.base.Schedule.Delays != nil { // the checker knows of no delays
+		return nil
+	}
 	// The firmware runs whole ticks; where rounding those to microseconds loses what was just enough, the table before it stands for it.
 	for _, s := range []plan.Schedule{r.base.Schedule.Ticked(), r.base.Schedule} {
 		if r.table, r.hasTable = timetable(s, r.problem); !r.hasTable || refuse(r.problem, r.table) == nil {
@@ -115,6 +121,13 @@ func (r *run) asked(sc *scene.Scene, clocks []firing.Clock, arcs []crosstalk.Arc
 	p, sensors := firing.Problem(sc, clocks, arcs)
 	if r.base.Schedule.Style == plan.Staggered {
 		p.Style = instance.Staggered
+	}
+	for _, kept := range r.base.Schedule.Refresh {
+		for k := range p.Jobs {
+			if p.Jobs[k].Name == kept.Sensor { // a wish that is missed as it stands cannot break
+				p.Jobs[k].EveryUs = max(kept.AskedUs, kept.KeptUs)
+			}
+		}
 	}
 	return p, sensors
 }

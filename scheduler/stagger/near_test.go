@@ -31,7 +31,7 @@ func TestNearAlone(t *testing.T) {
 	const tries = 24
 	for seed := range uint64(tries) {
 		n := 5 + int(seed%4)
-		m := lay(schedulertest.Spans(n, 90, seed))
+		m := lay(schedulertest.Spans(n, 90, seed), Extra{})
 		far := least{at: make([]int64, m.n), period: int64(n) * 120_000}
 		for b := range far.at {
 			far.at[b] = int64(b-m.ref+n) % int64(n) * 120_000
@@ -75,7 +75,7 @@ func TestNearAlone(t *testing.T) {
 func TestNearNoneLoose(t *testing.T) {
 	meter := bound.NewMeter(context.Background(), 0)
 	for seed := range uint64(12) {
-		m := lay(schedulertest.Spans(8, 90, seed))
+		m := lay(schedulertest.Spans(8, 90, seed), Extra{})
 		best := least{at: make([]int64, m.n), period: 8 * 120_000}
 		for b := range best.at {
 			best.at[b] = int64(b-m.ref+8) % 8 * 120_000
