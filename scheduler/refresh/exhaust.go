@@ -356,5 +356,9 @@ func (l *laid) walkWords(w *walk, once int, how string) error {
 	if once >= 0 {
 		parts = append(parts, fmt.Sprintf("%s %s, however seldom", l.name(once), bound.Time(l.holds[once])))
 	}
-	return cannotf(whose, "%s: %s, one comes too late in the end (all %d states tried)", strings.Join(parts, ", "), how, len(w.known))
+	tried := ""
+	if n := len(w.known); n > 0 {
+		tried = fmt.Sprintf(" (all %d states tried)", n)
+	}
+	return cannotf(whose, "%s: %s, one comes too late in the end%s", strings.Join(parts, ", "), how, tried)
 }
