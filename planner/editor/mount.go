@@ -48,7 +48,9 @@ func placeTenths(o *geometry.Outline, arc float64) string { return placeTo(o, ar
 
 // placeExactly is placeText as exactly as ways out are reckoned: on a rounded corner, where a little along a side is more along the
 // outline, as a length along it.
-func placeExactly(o *geometry.Outline, arc float64) string { return placeTo(o, arc, exactM, exactM/1000) }
+func placeExactly(o *geometry.Outline, arc float64) string {
+	return placeTo(o, arc, exactM, exactM/1000)
+}
 
 // placeTo is placeText in whole steps; from the middle of a side only where that is the same place but for some metres.
 func placeTo(o *geometry.Outline, arc, step, but float64) string {
