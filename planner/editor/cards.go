@@ -88,7 +88,7 @@ func (e *Editor) cards() (title string, cards []widget.Item) {
 	}
 	if s := e.shown.Schedule; s.Why != "" && e.panel.told == (told{"cycle", e.number}) {
 		cards = slices.Insert(cards, max(0, why), widget.Item{
-			ID: whyCard, Kind: widget.Card, Label: words.why(plan.Milliseconds(s.RunsUs())), Text: s.Why, Ink: draw.Line, Chosen: true, Choices: e.searches("ways", "margins"),
+			ID: whyCard, Kind: widget.Card, Label: words.why(plan.Milliseconds(s.RunsUs())), Text: join2("\n", s.Why, words.delaysCost(s.Delays)), Ink: draw.Line, Chosen: true, Choices: e.searches("ways", "margins"),
 		})
 	}
 	if len(cards) == 0 {

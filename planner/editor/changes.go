@@ -96,7 +96,7 @@ func exactly(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[
 	eachEntry(sc, to, func(s scene.Sensor, p pose) {
 		entry, was, is := entryOf(doc, s), normalAt(o, s), normalOf(o, p)
 		if p.arc != s.ArcM && !math.IsNaN(s.ArcM) {
-			edits = append(edits, layout.Edit{Do: layout.Set, Path: entryPath(s) + ".at", Text: placeTo(o, p.arc, exactM)})
+			edits = append(edits, layout.Edit{Do: layout.Set, Path: entryPath(s) + ".at", Text: placeExactly(o, p.arc)})
 		}
 		if turn := math.Abs(((p.heading - is) - (s.Heading - was)).Normalized().Degrees()); turn < exactDeg && (!entry.Has("heading") || is == was) {
 			return
@@ -172,7 +172,7 @@ func (e *Editor) apart(cs []plan.Change) (doc *layout.Document, sc *scene.Scene,
 		}
 	}
 	var renamed map[string]string
-	doc, sc, renamed = e.split(e.doc, sc, groups, exactM)
+	doc, sc, renamed = e.split(e.doc, sc, groups, placeExactly)
 	e.chosen = newNames(e.chosen, renamed)
 	return doc, sc, newNames(names, renamed), groups
 }

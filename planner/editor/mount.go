@@ -41,10 +41,19 @@ func angleTo(a s1.Angle, step float64) string {
 
 // placeText writes a place on the outline as a layout does: from the middle of the side it is on, or else as a length
 // along the outline.
-func placeText(o *geometry.Outline, arc float64) string { return placeTo(o, arc, fineM) }
+func placeText(o *geometry.Outline, arc float64) string { return placeTo(o, arc, fineM, fineM) }
 
-// placeTo is placeText in whole steps.
-func placeTo(o *geometry.Outline, arc, step float64) string {
+// placeTenths is placeText in tenths of a millimetre: figures that a person can read.
+func placeTenths(o *geometry.Outline, arc float64) string { return placeTo(o, arc, fineM/10, fineM/10) }
+
+// placeExactly is placeText as exactly as ways out are reckoned: on a rounded corner, where a little along a side is more along the
+// outline, as a length along it.
+func placeExactly(o *geometry.Outline, arc float64) string {
+	return placeTo(o, arc, exactM, exactM/1000)
+}
+
+// placeTo is placeText in whole steps; from the middle of a side only where that is the same place but for some metres.
+func placeTo(o *geometry.Outline, arc, step, but float64) string {
 	arc = wrapArc(o, arc)
 	p, _ := o.At(arc)
 	for _, c := range []struct {
@@ -59,7 +68,7 @@ func placeTo(o *geometry.Outline, arc, step float64) string {
 		offset := math.Round(c.offset/step) * step
 		s, err := o.OnSide(c.side, offset)
 		switch {
-		case err != nil || arcDistance(o, s, arc) > step:
+		case err != nil || arcDistance(o, s, arc) > but:
 		case offset > 0:
 			return fmt.Sprintf("{from: %s, %s: %s}", c.name, c.plus, lengthTo(offset, step))
 		case offset < 0:

@@ -140,8 +140,6 @@ func (e *Editor) refreshPath(s scene.Sensor) string {
 	return refreshOf + s.Group
 }
 
-const refreshOf = "wishes.refresh."
-
 // kindRows are the values of a kind of module, those off its card first.
 func (e *Editor) kindRows(path string) (rows []row) {
 	for _, k := range kindKeys {
@@ -177,12 +175,12 @@ func (e *Editor) keyRows(path string, keys []string) (rows []row) {
 			for _, b := range below(r.Path) {
 				inner = append(inner, b.Key())
 			}
+			if path+"."+k+"." == delaysOf {
+				inner = inner[:1] // the way comes first: the others say more of it
+			}
 			rows = append(rows, e.keyRows(path+"."+k, inner)...)
 		case r.Form == layout.BySensor:
-			all, _ := entry.Get(k)
-			for _, name := range all.Keys() {
-				rows = append(rows, row{path: path + "." + k + "." + name, label: join2(", ", words.key(k), name)})
-			}
+			rows = append(rows, e.refreshRows(entry)...)
 		case r.Form == layout.Map, r.Form == layout.Named, r.Form == layout.List && !written:
 		case !written && isAlternative(path, k):
 		case r.Many && r.Form == layout.Quantity && written:
@@ -192,7 +190,7 @@ func (e *Editor) keyRows(path string, keys []string) (rows []row) {
 				rows = append(rows, row{path: it.Path(), label: join2(", ", words.key(k), on.Text())})
 			}
 		default:
-			rows = append(rows, row{path: path + "." + k, label: words.key(k)})
+			rows = append(rows, row{path: path + "." + k, label: words.keyAt(path+".", k)})
 		}
 	}
 	return rows
@@ -285,6 +283,9 @@ func (e *Editor) rowItem(r row) widget.Item {
 	} else {
 		value, note, like = e.assumed(r.path, rule)
 	}
+	if !there && rule.Path == delaysOf+"way" {
+		value = words.no
+	}
 	if note == string(scene.Estimate) {
 		ink = draw.Attention
 	}
@@ -332,6 +333,8 @@ func (e *Editor) choicesFor(path string, rule layout.Rule) []string {
 		return e.targetNames()
 	case rule.Path == "sensors[].pair":
 		return []string{words.no, "mirror"}
+	case rule.Path == delaysOf+"way":
+		return append([]string{words.no}, rule.Words...)
 	case rule.Form == layout.Choice:
 		return rule.Words
 	}
@@ -366,6 +369,8 @@ func (e *Editor) set(path, text string) {
 		switch {
 		case rule.Path == "sensors[].name" || rule.Path == "zones[].name" || rule.Path == "body.parts[].name":
 			edits = append(edits, layout.Edit{Do: layout.Rename, Path: strings.TrimSuffix(p, ".name"), Text: text})
+		case p == delaysOf+"way":
+			edits = append(edits, e.delaysEdits(text)...)
 		case text == "" || text == words.no:
 			edits = append(edits, layout.Edit{Do: layout.Remove, Path: p})
 		default:

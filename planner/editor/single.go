@@ -13,8 +13,8 @@ import (
 // editsOf writes poses into a document.
 type editsOf func(doc *layout.Document, sc *scene.Scene, o *geometry.Outline, to map[string]pose) []layout.Edit
 
-// split makes single sensors of entries, placed in whole steps, m: the document and scene with them, and the new names by the old.
-func (e *Editor) split(doc *layout.Document, sc *scene.Scene, groups []string, step float64) (*layout.Document, *scene.Scene, map[string]string) {
+// split makes single sensors of entries, their places written by place: the document and scene with them, and the new names by the old.
+func (e *Editor) split(doc *layout.Document, sc *scene.Scene, groups []string, place func(*geometry.Outline, float64) string) (*layout.Document, *scene.Scene, map[string]string) {
 	renamed := map[string]string{}
 	all := *sc
 	all.Sensors = slices.Clone(sc.Sensors)
@@ -34,8 +34,8 @@ func (e *Editor) split(doc *layout.Document, sc *scene.Scene, groups []string, s
 				renamed[s.Name] = names[0]
 				s.Name, s.Group, s.Entry, s.Image = names[0], names[0], "sensors."+names[0], false
 				names = names[1:]
-				if !math.IsNaN(s.ArcM) { // figures a person can read
-					tidy = append(tidy, layout.Edit{Do: layout.Set, Path: entryPath(*s) + ".at", Text: placeTo(e.outline, s.ArcM, step)})
+				if !math.IsNaN(s.ArcM) {
+					tidy = append(tidy, layout.Edit{Do: layout.Set, Path: entryPath(*s) + ".at", Text: place(e.outline, s.ArcM)})
 				}
 			}
 		}
@@ -70,7 +70,7 @@ func newNames(names []string, renamed map[string]string) []string {
 
 // single makes single sensors of the rows that a gesture's sensors belong to.
 func (e *Editor) single(doc *layout.Document, sc *scene.Scene, names []string) (*layout.Document, *scene.Scene, []string) {
-	doc, sc, renamed := e.split(doc, sc, rowsOf(doc, sc, names), fineM/10)
+	doc, sc, renamed := e.split(doc, sc, rowsOf(doc, sc, names), placeTenths)
 	e.chosen = newNames(e.chosen, renamed)
 	return doc, sc, newNames(names, renamed)
 }
@@ -83,7 +83,7 @@ func (e *Editor) singles(doc *layout.Document, sc *scene.Scene, to map[string]po
 			names = append(names, s.Name)
 		}
 	}
-	doc, sc, renamed := e.split(doc, sc, rowsOf(doc, sc, names), fineM/10)
+	doc, sc, renamed := e.split(doc, sc, rowsOf(doc, sc, names), placeTenths)
 	if len(renamed) == 0 {
 		return doc, sc, to
 	}
@@ -97,7 +97,7 @@ func (e *Editor) singles(doc *layout.Document, sc *scene.Scene, to map[string]po
 
 // splitChosen makes single sensors of the chosen pairs and rows.
 func (e *Editor) splitChosen() {
-	doc, _, renamed := e.split(e.doc, e.sceneNow(), e.groups(), fineM/10)
+	doc, _, renamed := e.split(e.doc, e.sceneNow(), e.groups(), placeTenths)
 	if len(renamed) == 0 {
 		return
 	}

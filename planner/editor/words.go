@@ -74,6 +74,8 @@ var words = wordList{
 	searchFailed: "The search ended in a fault", waysNone: "None was found", tryIt: "Try it", chosenHead: "windows together", frontHead: "range against cycle", frontLabel: "No window that can be set longer than …",
 	ifFails: "if it fails", keptFirst: "With this firing plan", anewFirst: "With a firing plan made anew", guardOf: "refused from", unsafeOf: "not safe from", missedOf: "made anew, missed from", nothingLost: "nothing more is missed", waysEach: "Each was made and the whole plan reckoned again; the least to be done comes first.",
 
+	refreshHow: "How often a sensor fires is typed at the sensor.",
+
 	startRecent: "Open a recent file", recentTitle: "Open a recent file", recentText: "type a part of its name", recentNone: "no recent file is called that",
 	actRecent: "Open a recent file…", helpRecent: "Lists the layouts opened or saved last.",
 	pathUp: "Up", pathIsFolder: "folder", pathIsPicture: "picture",
@@ -151,14 +153,14 @@ type wordList struct {
 	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                                                                                                                                                                                                                                                                                                                                                                  string
 	helpNudge                                                                                                                                                                                                                                                                                                                                                                                                                                                                   string
 
-	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                                             string
-	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther                       string
-	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                                             string
-	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                       string
-	changedStay, overTitle, overNot, overDo                                                                                                             string
-	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText    string
-	searchFailed, waysNone, tryIt, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, guardOf, unsafeOf, missedOf, nothingLost, waysEach string
-	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                                 string
+	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                                                         string
+	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther                                   string
+	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                                                         string
+	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                                   string
+	changedStay, overTitle, overNot, overDo                                                                                                                         string
+	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText                string
+	searchFailed, waysNone, tryIt, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, guardOf, unsafeOf, missedOf, nothingLost, waysEach, refreshHow string
+	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                                             string
 }
 
 // The titles of verdicts, the full one first, then shorter ones for plates that have no room for it.
@@ -686,6 +688,32 @@ func (wordList) key(k string) string {
 		return name
 	}
 	return strings.ToUpper(k[:1]) + strings.ReplaceAll(k[1:], "-", " ")
+}
+
+// keyAt is the same of a key below another that it means little without.
+func (wordList) keyAt(path, k string) string {
+	if path == delaysOf {
+		return map[string]string{"way": "Delays", "movers": "Things move", "span": "Delays up to", "seed": "Drawn from"}[k]
+	}
+	return words.key(k)
+}
+
+// delaysCost is what delays against ghosts cost.
+func (wordList) delaysCost(d *plan.Delays) string {
+	switch {
+	case d == nil:
+		return ""
+	case d.Cannot != "":
+		return "No delays: " + d.Cannot
+	}
+	s := "Delays, " + d.Way + ": firings come up to " + plan.Milliseconds(d.MostUs) + " later"
+	if d.ConfirmUs > 0 {
+		s += "; two readings that agree take up to " + plan.Milliseconds(d.ConfirmUs)
+	}
+	if d.WithoutUs > 0 {
+		s += "; without them the cycle takes " + plan.Milliseconds(d.WithoutUs)
+	}
+	return s + "."
 }
 
 var keyWords = map[string]string{

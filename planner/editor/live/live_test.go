@@ -74,7 +74,12 @@ func ask(r *Runner, n int, dragging bool) {
 // until takes answers until one of that number and stage, or gives up after 10 s.
 func until(t *testing.T, r *Runner, woken <-chan struct{}, number int, stage Stage) (all []Answer) {
 	t.Helper()
-	late := time.After(10 * time.Second)
+	return untilWithin(t, 10*time.Second, r, woken, number, stage)
+}
+
+func untilWithin(t *testing.T, longest time.Duration, r *Runner, woken <-chan struct{}, number int, stage Stage) (all []Answer) {
+	t.Helper()
+	late := time.After(longest)
 	for {
 		for _, a := range r.Take() {
 			all = append(all, a)
