@@ -62,9 +62,6 @@ func Reckon(ctx context.Context, sc *scene.Scene, p *plan.Plan, tools Tools) (*p
 		}
 		return err
 	}
-	if p.Schedule.Delays != nil {
-		m.NotReckoned = append(m.NotReckoned, "this timetable kept, as its firings come later by turns")
-	}
 	rows := r.rows()
 	fill := func(rows []row) error {
 		for _, w := range rows {

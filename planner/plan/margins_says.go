@@ -62,6 +62,8 @@ func (p *Plan) FirstBreak(anew bool) string {
 	switch {
 	case !anew && !p.HasTable():
 		return "there is no timetable to keep"
+	case !anew && p.Schedule.Delays != nil:
+		return "not looked at, as its firings come later by turns"
 	case at < 0:
 		return "nothing within what was looked at"
 	}
@@ -101,6 +103,8 @@ func (p *Plan) LostRows() (rows []LostRow) {
 		switch {
 		case !p.HasTable():
 			w.Table = "no table"
+		case p.Schedule.Delays != nil:
+			w.Table = "with its delays not looked at"
 		case !l.Safe:
 			w.Table, w.Unsafe = "refused: "+l.Refused, true
 		}
