@@ -8,6 +8,7 @@ import (
 	"echowright/geometry"
 	"echowright/planner/layout"
 	"echowright/planner/plan"
+	"echowright/planner/quantity"
 	"echowright/planner/scene"
 
 	"github.com/golang/geo/s1"
@@ -60,6 +61,9 @@ func (e *Editor) makeChanges(cs []plan.Change) {
 		if c.ListenM > 0 {
 			edits = append(edits, layout.Edit{Do: layout.Set, Path: entryPath(s) + ".listen-to", Text: lengthTo(c.ListenM, exactM)})
 		}
+		if c.EveryUs > 0 {
+			edits = append(edits, layout.Edit{Do: layout.Set, Path: refreshPathIn(doc, s), Text: quantity.Format(quantity.Time, float64(c.EveryUs)/1e6)})
+		}
 	}
 	e.try(label, doc, single, append(edits, exactly(doc, sc, e.outline, to)...)...)
 }
@@ -85,6 +89,9 @@ func bySensor(cs []plan.Change) (whole plan.Change, each []plan.Change) {
 		o.LeftDeg, o.UpDeg, o.MoveM = o.LeftDeg+c.LeftDeg, o.UpDeg+c.UpDeg, o.MoveM+c.MoveM
 		if c.ListenM > 0 {
 			o.ListenM = c.ListenM
+		}
+		if c.EveryUs > 0 {
+			o.EveryUs = c.EveryUs
 		}
 	}
 	return whole, each
@@ -131,11 +138,13 @@ func (e *Editor) wayLabel(cs []plan.Change) string {
 	}
 	of := func(windows, turns, moves bool) bool { // nothing else is changed
 		return !slices.ContainsFunc(each, func(d plan.Change) bool {
-			return d.ListenM > 0 && !windows || (d.LeftDeg != 0 || d.UpDeg != 0) && !turns || d.MoveM != 0 && !moves
+			return d.EveryUs > 0 || d.ListenM > 0 && !windows || (d.LeftDeg != 0 || d.UpDeg != 0) && !turns || d.MoveM != 0 && !moves
 		})
 	}
 	same := !slices.ContainsFunc(each, func(d plan.Change) bool { d.Sensor = c.Sensor; return d != c })
 	switch {
+	case same && c == plan.Change{Sensor: c.Sensor, EveryUs: c.EveryUs}:
+		return words.tryEvery(name, plan.Milliseconds(c.EveryUs))
 	case of(true, false, false) && same:
 		return words.tryListen(name, lengthText(c.ListenM))
 	case of(true, false, false):

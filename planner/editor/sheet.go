@@ -133,8 +133,10 @@ func (e *Editor) sensorRows(s scene.Sensor) (rows []row) {
 }
 
 // refreshPath is where it is said how often a sensor fires: for it alone where that is so, else for all of its entry.
-func (e *Editor) refreshPath(s scene.Sensor) string {
-	if own := refreshOf + s.Name; e.doc.Root().Has(own) {
+func (e *Editor) refreshPath(s scene.Sensor) string { return refreshPathIn(e.doc, s) }
+
+func refreshPathIn(doc *layout.Document, s scene.Sensor) string {
+	if own := refreshOf + s.Name; doc.Root().Has(own) {
 		return own
 	}
 	return refreshOf + s.Group

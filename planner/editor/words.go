@@ -342,30 +342,31 @@ func (wordList) copied(n int) string {
 }
 
 // Names of changes, as Undo shows them.
-func (wordList) moveSensors(names []string) string { return "move " + some(names) }
-func (wordList) turnSensors(names []string) string { return "turn " + some(names) }
-func (wordList) tilt(name string) string           { return "tilt " + name }
-func (wordList) raise(name string) string          { return "set the height of " + name }
-func (wordList) mount(name string) string          { return "mount " + name }
-func (wordList) drawZone(name string) string       { return "draw " + name }
-func (wordList) pull(name string) string           { return "pull " + name }
-func (wordList) setTo(key, to string) string       { return "set " + key + " to " + to }
-func (wordList) remove(names []string) string      { return "remove " + some(names) }
-func (wordList) paste(names []string) string       { return "paste " + some(names) }
-func (wordList) doubled(names []string) string     { return "duplicate " + some(names) }
-func (wordList) mirror(names []string) string      { return "mirror " + some(names) }
-func (wordList) squared(names []string) string     { return "turn square " + some(names) }
-func (wordList) single(names []string) string      { return "make single " + some(names) }
-func (wordList) spreadOut(n int) string            { return fmt.Sprintf("spread %d sensors", n) }
-func (wordList) add(name string) string            { return "add " + name }
-func (wordList) tryAll(name string) string         { return "turn or tilt " + name }
-func (wordList) tryStyle(style string) string      { return "fire in style " + style }
-func (wordList) tryReading(n int) string           { return fmt.Sprintf("read %d at once", n) }
-func (wordList) tryWindows(name string) string     { return "choose the windows of " + name }
-func (wordList) trySeveral(n int) string           { return fmt.Sprintf("%d changes together", n) }
-func (wordList) tryListen(name, to string) string  { return "let " + name + " listen to " + to }
-func (wordList) tryTilt(name, by string) string    { return "tilt " + name + " up by " + by }
-func (wordList) taken(what string) string          { return "Tried: " + what + "; undo takes it back" }
+func (wordList) moveSensors(names []string) string  { return "move " + some(names) }
+func (wordList) turnSensors(names []string) string  { return "turn " + some(names) }
+func (wordList) tilt(name string) string            { return "tilt " + name }
+func (wordList) raise(name string) string           { return "set the height of " + name }
+func (wordList) mount(name string) string           { return "mount " + name }
+func (wordList) drawZone(name string) string        { return "draw " + name }
+func (wordList) pull(name string) string            { return "pull " + name }
+func (wordList) setTo(key, to string) string        { return "set " + key + " to " + to }
+func (wordList) remove(names []string) string       { return "remove " + some(names) }
+func (wordList) paste(names []string) string        { return "paste " + some(names) }
+func (wordList) doubled(names []string) string      { return "duplicate " + some(names) }
+func (wordList) mirror(names []string) string       { return "mirror " + some(names) }
+func (wordList) squared(names []string) string      { return "turn square " + some(names) }
+func (wordList) single(names []string) string       { return "make single " + some(names) }
+func (wordList) spreadOut(n int) string             { return fmt.Sprintf("spread %d sensors", n) }
+func (wordList) add(name string) string             { return "add " + name }
+func (wordList) tryAll(name string) string          { return "turn or tilt " + name }
+func (wordList) tryStyle(style string) string       { return "fire in style " + style }
+func (wordList) tryReading(n int) string            { return fmt.Sprintf("read %d at once", n) }
+func (wordList) tryWindows(name string) string      { return "choose the windows of " + name }
+func (wordList) trySeveral(n int) string            { return fmt.Sprintf("%d changes together", n) }
+func (wordList) tryEvery(name, every string) string { return "let " + name + " fire every " + every }
+func (wordList) tryListen(name, to string) string   { return "let " + name + " listen to " + to }
+func (wordList) tryTilt(name, by string) string     { return "tilt " + name + " up by " + by }
+func (wordList) taken(what string) string           { return "Tried: " + what + "; undo takes it back" }
 
 func (wordList) tryTurn(name, by string, left bool) string {
 	if left {

@@ -489,6 +489,7 @@ type Change struct {
 	UpDeg   float64 `json:"up_deg,omitempty"`      // tilted up
 	ListenM float64 `json:"listen_to_m,omitempty"` // how far it shall listen; 0: as before
 	MoveM   float64 `json:"move_m,omitempty"`      // along the outline, counter-clockwise; it keeps its turn against the side
+	EveryUs int64   `json:"every_us,omitempty"`    // longest time from one firing of it to its next; 0: as before
 	Reading string  `json:"reading,omitempty"`     // how the controller takes readings; AtOnce of them at a time
 	AtOnce  int     `json:"at_once,omitempty"`
 }

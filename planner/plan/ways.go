@@ -22,6 +22,7 @@ const (
 	WayReading = "reading"
 	WayCarrier = "carrier"
 	WayLine    = "line"
+	WayRefresh = "refresh"
 	WaySeveral = "several" // two or more of the others at once
 )
 

@@ -50,7 +50,7 @@ func (w *work) all() (*plan.Ways, error) {
 		return all, w.ctx.Err()
 	}
 	// Independent of each other, so that they may be done side by side; what they find is put together in this order.
-	parts := [][]func(*work) error{{(*work).style, (*work).readings, (*work).lines, (*work).carriers}, {(*work).windows, (*work).arcs, (*work).draw}}
+	parts := [][]func(*work) error{{(*work).style, (*work).relax, (*work).readings, (*work).lines, (*work).carriers}, {(*work).windows, (*work).arcs, (*work).draw}}
 	done := []*work{w, w.apart()}
 	faults := make([]error, len(parts))
 	err := parallel.Each(w.ctx, len(parts), cmp.Or(w.workers, runtime.GOMAXPROCS(0)), func(i int) {
@@ -199,7 +199,7 @@ func (w *work) plan(sc *scene.Scene) (*plan.Plan, error) {
 	return w.memory.Analyse(w.ctx, sc, planner.Options{Quick: true})
 }
 
-// offer analyses the scene with a step made, and offers it where the cycle gets shorter by it. A step whose outcome cannot be
+// offer analyses the scene with a step made, and offers it where the cycle gets shorter by it, or more sensors fire as often as asked. A step whose outcome cannot be
 // planned at all, by figures that contradict each other, is none.
 func (w *work) offer(s step) (ok bool, err error) {
 	sc, err := s.apply(w.sc)
@@ -211,7 +211,8 @@ func (w *work) offer(s step) (ok bool, err error) {
 		return false, w.ctx.Err()
 	}
 	w.weigh(&s.Way, after)
-	if !wins(s.CycleUs[1], w.usUs) || !wins(s.CycleUs[1], s.under) {
+	oftener := after.Schedule.RefreshKept() > w.p.Schedule.RefreshKept()
+	if !oftener && (!wins(s.CycleUs[1], w.usUs) || !wins(s.CycleUs[1], s.under)) {
 		return false, nil
 	}
 	w.steps = append(w.steps, s)

@@ -21,12 +21,15 @@ func (w *work) weigh(way *plan.Way, after *plan.Plan) {
 	way.Fits, way.Met = after.Schedule.Met, after.Met
 	way.Coverage, way.Speeds = coverageChanges(before, after), speedChanges(before, after)
 	way.Gained, way.Lost = nil, nil
-	is := demandsOf(after)
-	for i, was := range demandsOf(before) {
-		switch {
-		case is[i].met && !was.met:
+	met := map[string]bool{}
+	for _, is := range demandsOf(after) {
+		met[is.name] = is.met
+	}
+	for _, was := range demandsOf(before) {
+		switch is := met[was.name]; {
+		case is && !was.met:
 			way.Gained = append(way.Gained, was.name)
-		case was.met && !is[i].met:
+		case was.met && !is:
 			way.Lost = append(way.Lost, was.name)
 		}
 	}
@@ -85,6 +88,9 @@ func demandsOf(p *plan.Plan) (ds []demand) {
 	if p.Ready.AskedUs > 0 {
 		ds = append(ds, demand{"first warning after power-up", p.Ready.Met})
 	}
+	for _, r := range p.Schedule.Refresh {
+		ds = append(ds, demand{"refresh of " + r.Sensor, r.Met})
+	}
 	return append(ds, demand{"nobody disturbed", p.Disturbed() == 0}, demand{"table kept by all", p.Schedule.NotKept == ""})
 }
 
@@ -96,7 +102,7 @@ func in(what, state string) string {
 }
 
 // effort is how much work a way is, from a word in the firmware to other modules.
-var effort = map[string]int{plan.WayStyle: 0, plan.WayWindows: 0, plan.WayTurn: 1, plan.WayMove: 1, plan.WayReading: 2, plan.WayLine: 3, plan.WayCarrier: 3}
+var effort = map[string]int{plan.WayStyle: 0, plan.WayWindows: 0, plan.WayTurn: 1, plan.WayMove: 1, plan.WayReading: 2, plan.WayRefresh: 2, plan.WayLine: 3, plan.WayCarrier: 3}
 
 // efforts is the most of the parts of a way, and how many they are.
 func (s step) efforts() (most, parts int) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"github.com/golang/geo/s1"
 
@@ -45,6 +46,12 @@ func With(sc *scene.Scene, changes ...plan.Change) (*scene.Scene, error) {
 		s.Tilt += s1.Angle(c.UpDeg) * s1.Degree
 		if c.ListenM > 0 {
 			s.ListenM = c.ListenM
+		}
+		if c.EveryUs > 0 {
+			every := make([]time.Duration, len(sc.Sensors))
+			copy(every, out.Wishes.Refresh)
+			every[i] = time.Duration(c.EveryUs) * time.Microsecond
+			out.Wishes.Refresh = every
 		}
 	}
 	return &out, nil
