@@ -31,7 +31,7 @@ var mayImport = map[string]string{
 
 	"planner":               "planner/acoustics planner/compare planner/coverage planner/crosstalk planner/diag planner/firing planner/latency planner/layout planner/margins planner/plan planner/recall planner/resolve planner/scene scheduler/instance",
 	"planner/margins":       "planner/crosstalk planner/firing planner/latency planner/parallel planner/plan planner/scene scheduler/check scheduler/instance",
-	"planner/ways":          "geometry geometry/region planner planner/parallel planner/plan planner/scene scheduler scheduler/instance",
+	"planner/ways":          "geometry geometry/region planner planner/firing planner/parallel planner/plan planner/scene scheduler scheduler/instance",
 	"planner/compare":       "planner/acoustics planner/plan planner/scene",
 	"planner/export":        "planner/export/c planner/export/csv planner/export/svg planner/plan planner/report",
 	"planner/report":        "planner/export/draw planner/export/svg planner/plan",

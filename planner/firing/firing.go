@@ -28,9 +28,16 @@ type Options struct {
 
 // Plan solves for the shortest cycle of slots, or, in style as-read, bounds the cycle and says what may go wrong. When ctx ends
 // before the proof, the best so far is returned with Proven false.
-// The error is a fault of the problem or of the solver, never a demand not met.
+// The error is a fault of the problem or of the solver, never a demand not met; of a scene that leaves pairs to its delays also that these
+// cannot be left. The arcs of such pairs are not in the Result.
 func Plan(ctx context.Context, sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc, o Options) (Result, error) {
-	w, err := begin(ctx, sc, clocks, arcs, o).planned()
+	var w *work
+	var err error
+	if len(sc.Wishes.Delays.Let) > 0 {
+		w, err = tolerating(ctx, sc, clocks, arcs, o)
+	} else {
+		w, err = begin(ctx, sc, clocks, arcs, o).planned()
+	}
 	if err != nil {
 		return Result{}, err
 	}

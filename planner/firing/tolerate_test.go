@@ -30,16 +30,14 @@ func TestToleratedPairsShareAGroup(t *testing.T) {
 		t.Fatalf("%d us without", s.Delays.WithoutUs)
 	}
 	pairs := [][2]int{{0, 2}, {3, 1}}
-	got, err := Tolerate(context.Background(), sc, c, arcs, pairs, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, d := got.Schedule, got.Schedule.Delays
-	if len(s.Groups) != 2 || d.WithoutUs != 20200 || got.CycleUs > 30000 || !s.Met || d.Classes != 4 || got.ConfirmUs < 2*got.CycleUs {
-		t.Errorf("%d us in %v, %+v", got.CycleUs, s.Groups, d)
+	sc.Wishes.Delays.Let = pairs
+	s := solve(t, sc, c, arcs).Schedule
+	d, cycle := s.Delays, s.RunsUs()
+	if len(s.Groups) != 2 || d.WithoutUs != 20200 || cycle > 30000 || !s.Met || d.Classes != 4 || d.ConfirmUs < 2*cycle {
+		t.Errorf("%d us in %v, %+v", cycle, s.Groups, d)
 	}
 	// Played by hand of the table alone: sound of each pair, both ways and of any age, is dropped.
-	r := ghosts.Rule{CycleUs: got.CycleUs, FiringUs: 50, ReadingUs: 1, ThresholdUs: d.ThresholdUs, Drift: 2. / 343, DelaysUs: make([][]int64, 4)}
+	r := ghosts.Rule{CycleUs: cycle, FiringUs: 50, ReadingUs: 1, ThresholdUs: d.ThresholdUs, Drift: 2. / 343, DelaysUs: make([][]int64, 4)}
 	for _, f := range s.Firings {
 		r.DelaysUs[f.Sensor[1]-'1'] = f.DelaysUs
 	}
@@ -52,17 +50,24 @@ func TestToleratedPairsShareAGroup(t *testing.T) {
 
 func TestNotToBeTolerated(t *testing.T) {
 	sc, c := bench(4, 4), clocks(4, 10*ms, 0)
-	airy(sc, scene.Delays{})
+	airy(sc, scene.Delays{Way: plan.Alternating, MoversMS: WalkMS})
 	sc.Kinds = append(sc.Kinds, scene.Kind{Name: "wild", Timing: scene.Timing{By: scene.ByItself}})
 	sc.Sensors[3].Kind = 1
 	sc.Wires = []scene.Wire{{Sensors: []int{0, 1}, TriggerShared: true}}
 	for _, pair := range [][2]int{{0, 0}, {0, 1}, {2, 3}, {2, 9}, {-1, 0}} {
 		var no *delays.Cannot
-		if _, err := Tolerate(context.Background(), sc, c, nil, [][2]int{pair}, Options{}); !errors.As(err, &no) {
+		sc.Wishes.Delays.Let = [][2]int{pair}
+		if _, err := Plan(context.Background(), sc, c, nil, Options{}); !errors.As(err, &no) {
 			t.Errorf("%v: %v", pair, err)
 		}
 	}
-	if got, err := Tolerate(context.Background(), sc, c, []crosstalk.Arc{arc(0, 2, 2*ms, 9*ms)}, [][2]int{{0, 2}}, Options{}); err != nil || got.Schedule.Delays.ClosingMS != walkMS {
-		t.Errorf("%+v, %v", got, err)
+	sc.Wishes.Delays.Let = [][2]int{{0, 2}}
+	if s := solve(t, sc, c, []crosstalk.Arc{arc(0, 2, 2*ms, 9*ms)}).Schedule; s.Delays == nil || s.Delays.Cannot != "" {
+		t.Errorf("%+v", s)
+	}
+	sc.Wishes.Delays.Way = plan.Dithered
+	var no *delays.Cannot
+	if _, err := Plan(context.Background(), sc, c, nil, Options{}); !errors.As(err, &no) {
+		t.Errorf("dithered: %v", err)
 	}
 }

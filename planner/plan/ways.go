@@ -23,6 +23,7 @@ const (
 	WayCarrier = "carrier"
 	WayLine    = "line"
 	WayRefresh = "refresh"
+	WayDelays  = "delays"
 	WaySeveral = "several" // two or more of the others at once
 )
 

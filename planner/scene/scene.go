@@ -369,6 +369,8 @@ type Delays struct {
 	MoversMS float64       // greatest speed of things around
 	Span     time.Duration // dithered: delays are from 0 to this
 	Seed     uint64        // dithered
+	// Let are pairs of sensors whose sound may fall into one another's windows, as alternating delays drop it. No layout says so.
+	Let [][2]int
 }
 
 // Way is a direction of travel along the body.

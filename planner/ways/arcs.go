@@ -130,12 +130,12 @@ func (w *work) hanging() (out []pair) {
 	return worth
 }
 
-// without is the problem if a pair heard nothing of each other.
-func (w *work) without(of pair) instance.Problem {
+// without is the problem if some pairs heard nothing of each other.
+func (w *work) without(pairs ...pair) instance.Problem {
 	p := w.problem
 	p.Arcs = slices.DeleteFunc(slices.Clone(p.Arcs), func(a instance.Arc) bool {
 		from, to := p.Jobs[a.From].Name, p.Jobs[a.To].Name
-		return from == of.a && to == of.b || from == of.b && to == of.a
+		return slices.ContainsFunc(pairs, func(p pair) bool { return from == p.a && to == p.b || from == p.b && to == p.a })
 	})
 	return p
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"echowright/planner/plan"
-	"echowright/planner/scene"
 )
 
 // relax finds, for each entry of sensors of which a refresh is asked, the least longer one of it alone with which all that is asked is
@@ -45,8 +44,7 @@ func (w *work) relax() error {
 }
 
 func (w *work) groupOf(sensor string) string {
-	i := slices.IndexFunc(w.sc.Sensors, func(s scene.Sensor) bool { return s.Name == sensor })
-	return w.sc.Sensors[i].Group
+	return w.sc.Sensors[w.sensor(sensor)].Group
 }
 
 // leastRefresh is the shortest refresh above one that is too short, us in whole milliseconds, with which some sensors let all be kept; 0 where

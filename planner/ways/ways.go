@@ -50,7 +50,7 @@ func (w *work) all() (*plan.Ways, error) {
 		return all, w.ctx.Err()
 	}
 	// Independent of each other, so that they may be done side by side; what they find is put together in this order.
-	parts := [][]func(*work) error{{(*work).style, (*work).relax, (*work).readings, (*work).lines, (*work).carriers}, {(*work).windows, (*work).arcs, (*work).draw}}
+	parts := [][]func(*work) error{{(*work).style, (*work).relax, (*work).readings, (*work).lines, (*work).carriers, (*work).ghosts}, {(*work).windows, (*work).arcs, (*work).draw}}
 	done := []*work{w, w.apart()}
 	faults := make([]error, len(parts))
 	err := parallel.Each(w.ctx, len(parts), cmp.Or(w.workers, runtime.GOMAXPROCS(0)), func(i int) {

@@ -102,7 +102,7 @@ func in(what, state string) string {
 }
 
 // effort is how much work a way is, from a word in the firmware to other modules.
-var effort = map[string]int{plan.WayStyle: 0, plan.WayWindows: 0, plan.WayTurn: 1, plan.WayMove: 1, plan.WayReading: 2, plan.WayRefresh: 2, plan.WayLine: 3, plan.WayCarrier: 3}
+var effort = map[string]int{plan.WayStyle: 0, plan.WayWindows: 0, plan.WayTurn: 1, plan.WayMove: 1, plan.WayReading: 2, plan.WayRefresh: 2, plan.WayDelays: 2, plan.WayLine: 3, plan.WayCarrier: 3}
 
 // efforts is the most of the parts of a way, and how many they are.
 func (s step) efforts() (most, parts int) {
