@@ -149,7 +149,7 @@ func (e *Editor) marginCards(head widget.Item) []widget.Item {
 			stated = words.statedOf(r.Stated)
 		}
 		it := widget.Item{ID: fmt.Sprintf("asked:margin:%d", i), Kind: widget.Card, Word: r.Quantity, Label: join2("; ", r.Change, stated), Ink: draw.Line}
-		it.Text = join2("\n", words.guardOf+" "+r.Whole, join2(": ", words.unsafeOf+" "+r.Unsafe, r.UnsafeWhy), join2(": ", words.missedOf+" "+r.Anew, r.AnewWhy))
+		it.Text = words.breaks(r)
 		cards = append(cards, it)
 	}
 	for i, r := range p.LostRows() {

@@ -1,10 +1,12 @@
 package editor_test
 
 import (
+	"errors"
 	"slices"
 	"strings"
 	"testing"
 
+	"echowright/planner/editor/live"
 	"echowright/planner/plan"
 )
 
@@ -174,5 +176,22 @@ func TestWhereASearchIsOffered(t *testing.T) {
 		if (a.ID == "ways" || a.ID == "margins") && (a.Can || a.Need == "") {
 			t.Errorf("%s of a machine without sensors", a.ID)
 		}
+	}
+}
+
+// A search that fails says so in one card; the plan stays, and another can be asked for.
+func TestASearchThatFails(t *testing.T) {
+	d, a := searched(t, "first-rover", string(sample(t, "first-rover")))
+	d.run("look for ways out")
+	a.answers = append(a.answers, live.Answer{Number: a.asked.Number, Search: a.asked.Search, Stage: live.Searched, Err: errors.New("internal fault in the search: out of range\nplace")})
+	d.Frame()
+	if it := d.item("asked:"); !slices.Equal(d.cardsOf(), []string{"asked:"}) || !strings.HasSuffix(it.Text, "out of range") || d.Busy() {
+		t.Errorf("%q: %+v", d.cardsOf(), it)
+	}
+	if d.TakeCard("asked:"); len(d.cardsOf()) > 0 || d.Cycle() == 0 {
+		t.Error("not put away, or the plan is gone")
+	}
+	if d.run("look for ways out"); len(d.cardsOf()) != 1 || !d.Busy() {
+		t.Error("cannot be asked again")
 	}
 }

@@ -71,8 +71,8 @@ var words = wordList{
 	actMargins: "What breaks first", helpMargins: "Finds by how little clock, weather, heading and the like may differ before a demand fails, and what is lost when one sensor is dead; asked again, or with Escape, it stops.",
 	needPlan: "wait for the firing plan of a whole machine first", searchStopped: "The search is stopped", searchStop: "Stop", putAway: "Put away",
 	waysHead: "ways out", marginsHead: "what breaks first", waysBusy: "Looking for ways out …", marginsBusy: "Reckoning what breaks first …", busyText: "It ends when the layout changes; Escape stops it.",
-	searchFailed: "The search ended in a fault", waysNone: "None was found", tryIt: "Try it", chosenHead: "windows together", frontHead: "range against cycle", frontLabel: "No window that can be set longer than …",
-	ifFails: "if it fails", keptFirst: "With this firing plan", anewFirst: "With a firing plan made anew", guardOf: "guard not whole from", unsafeOf: "not safe from", missedOf: "made anew, missed from", nothingLost: "nothing more is missed", waysEach: "Each was made and the whole plan reckoned again; the least to be done comes first.",
+	searchFailed: "This could not be reckoned", waysNone: "None was found", chosenHead: "windows together", frontHead: "range against cycle", frontLabel: "No window that can be set longer than …",
+	ifFails: "if it fails", keptFirst: "With this firing plan", anewFirst: "With a firing plan made anew", nothingLost: "nothing more is missed", waysEach: "Each was made and the whole plan reckoned again; the least to be done comes first.",
 
 	refreshHow: "How often a sensor fires is typed at the sensor.",
 
@@ -153,14 +153,14 @@ type wordList struct {
 	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                                                                                                                                                                                                                                                                                                                                                                  string
 	helpNudge                                                                                                                                                                                                                                                                                                                                                                                                                                                                   string
 
-	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                                                         string
-	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther                                   string
-	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                                                         string
-	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                                   string
-	changedStay, overTitle, overNot, overDo                                                                                                                         string
-	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText                string
-	searchFailed, waysNone, tryIt, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, guardOf, unsafeOf, missedOf, nothingLost, waysEach, refreshHow string
-	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                                             string
+	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                                          string
+	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther                    string
+	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                                          string
+	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                    string
+	changedStay, overTitle, overNot, overDo                                                                                                          string
+	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText string
+	searchFailed, waysNone, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, nothingLost, waysEach, refreshHow                      string
+	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                              string
 }
 
 // The titles of verdicts, the full one first, then shorter ones for plates that have no room for it.
@@ -442,6 +442,20 @@ func (wordList) limitLine(l plan.Limit) string {
 		s += " (not proven shortest)"
 	}
 	return s + "; " + l.Says()
+}
+
+// breaks is from where on a quantity breaks something; one line where it breaks nothing.
+func (wordList) breaks(r plan.MarginRow) string {
+	if r.Whole == r.Unsafe && r.Whole == r.Anew && !r.UnsafeBad && !r.AnewBad {
+		return "Breaks: " + r.Whole
+	}
+	line := func(what, at, why string) string {
+		if at != "" && strings.ContainsAny(at[:1], "-0123456789") {
+			at = "from " + at + " on"
+		}
+		return what + ": " + join2("; ", at, why)
+	}
+	return join2("\n", line("Guard not whole", r.Whole, ""), line("Not safe", r.Unsafe, r.UnsafeWhy), line("Made anew, something missed", r.Anew, r.AnewWhy))
 }
 
 func (wordList) notReckoned(what []string) string {
