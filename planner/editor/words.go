@@ -74,6 +74,7 @@ var words = wordList{
 	searchFailed: "This could not be reckoned", waysNone: "None was found", chosenHead: "windows together", frontHead: "range against cycle", frontLabel: "No window that can be set longer than …",
 	ifFails: "if it fails", keptFirst: "With this firing plan", anewFirst: "With a firing plan made anew", nothingLost: "nothing more is missed", waysEach: "Each was made and the whole plan reckoned again; the least to be done comes first.",
 
+	frontTitle: "Range against cycle", frontText: "What is seen when no window that can be set is longer than the limit below each point; filled where every demand is met.", showPicture: "As a picture",
 	refreshHow: "How often a sensor fires is typed at the sensor.",
 
 	startRecent: "Open a recent file", recentTitle: "Open a recent file", recentText: "type a part of its name", recentNone: "no recent file is called that",
@@ -153,14 +154,14 @@ type wordList struct {
 	addTarget, helpAddTarget, addPart, helpAddPart, actNudge, actNudgeFar, actTurn, actTurnFar                                                                                                                                                                                                                                                                                                                                                                                  string
 	helpNudge                                                                                                                                                                                                                                                                                                                                                                                                                                                                   string
 
-	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                                          string
-	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther                    string
-	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                                          string
-	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                    string
-	changedStay, overTitle, overNot, overDo                                                                                                          string
-	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText string
-	searchFailed, waysNone, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, nothingLost, waysEach, refreshHow                      string
-	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                              string
+	startRecent, recentTitle, recentText, recentNone, actRecent, helpRecent                                                                                         string
+	needDoc, needSensors, needChosen, needPhoto, needCycle, needRecents, needChange, needUndone, needThree, needStates, needOther                                   string
+	pathTaken, cardFar, cardNear, squareAlready, notBelowNothing, rowNoTwin                                                                                         string
+	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                                   string
+	changedStay, overTitle, overNot, overDo                                                                                                                         string
+	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText                string
+	searchFailed, waysNone, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, nothingLost, waysEach, refreshHow, frontTitle, frontText, showPicture string
+	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                                             string
 }
 
 // The titles of verdicts, the full one first, then shorter ones for plates that have no room for it.
