@@ -1,6 +1,8 @@
 package editor
 
 import (
+	"strings"
+
 	"echowright/planner/editor/live"
 	"echowright/planner/plan"
 )
@@ -72,7 +74,7 @@ func (e *Editor) hear(a live.Answer) {
 	}
 	s.busy, s.found, s.ways, s.margins = false, nil, a.Ways, a.Margins
 	if a.Err != nil {
-		s.wrong = a.Err.Error()
+		s.wrong, _, _ = strings.Cut(a.Err.Error(), "\n") // of an internal fault not the place
 	}
 	if s.margins != nil {
 		p := *e.shown

@@ -127,6 +127,7 @@ func frontCard(w *plan.Ways) []widget.Item {
 			lines = append(lines, words.limitLine(l))
 		}
 		it.Label, it.Text = words.frontLabel, strings.Join(lines, "\n")
+		it.Choices = []widget.Choice{{Label: words.showPicture, Value: "picture"}}
 	}
 	return []widget.Item{it}
 }
@@ -149,7 +150,7 @@ func (e *Editor) marginCards(head widget.Item) []widget.Item {
 			stated = words.statedOf(r.Stated)
 		}
 		it := widget.Item{ID: fmt.Sprintf("asked:margin:%d", i), Kind: widget.Card, Word: r.Quantity, Label: join2("; ", r.Change, stated), Ink: draw.Line}
-		it.Text = join2("\n", words.guardOf+" "+r.Refused, join2(": ", words.unsafeOf+" "+r.Unsafe, r.UnsafeWhy), join2(": ", words.missedOf+" "+r.Anew, r.AnewWhy))
+		it.Text = words.breaks(r)
 		cards = append(cards, it)
 	}
 	for i, r := range p.LostRows() {
@@ -190,6 +191,8 @@ func (e *Editor) askedAct(name string, a widget.Act) {
 		}
 	case what == "choice" && a.Do == widget.Chosen && s.ways != nil && s.ways.Choice != nil:
 		e.makeChanges(s.ways.Choice.Changes())
+	case what == "front" && a.Do == widget.Chosen && s.ways != nil:
+		e.dialog, e.stale = &frontDialog{s.ways}, true
 	case what == "lost" && s.plan != nil:
 		if rows := s.plan.LostRows(); i < len(rows) {
 			e.chooseThese(slices.Clone(rows[i].Of))

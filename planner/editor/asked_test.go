@@ -1,10 +1,13 @@
 package editor_test
 
 import (
+	"errors"
 	"slices"
 	"strings"
 	"testing"
 
+	"echowright/planner/editor/canvas"
+	"echowright/planner/editor/live"
 	"echowright/planner/plan"
 )
 
@@ -174,5 +177,63 @@ func TestWhereASearchIsOffered(t *testing.T) {
 		if (a.ID == "ways" || a.ID == "margins") && (a.Can || a.Need == "") {
 			t.Errorf("%s of a machine without sensors", a.ID)
 		}
+	}
+}
+
+// A search that fails says so in one card; the plan stays, and another can be asked for.
+func TestASearchThatFails(t *testing.T) {
+	d, a := searched(t, "first-rover", string(sample(t, "first-rover")))
+	d.run("look for ways out")
+	a.answers = append(a.answers, live.Answer{Number: a.asked.Number, Search: a.asked.Search, Stage: live.Searched, Err: errors.New("internal fault in the search: out of range\nplace")})
+	d.Frame()
+	if it := d.item("asked:"); !slices.Equal(d.cardsOf(), []string{"asked:"}) || !strings.HasSuffix(it.Text, "out of range") || d.Busy() {
+		t.Errorf("%q: %+v", d.cardsOf(), it)
+	}
+	if d.TakeCard("asked:"); len(d.cardsOf()) > 0 || d.Cycle() == 0 {
+		t.Error("not put away, or the plan is gone")
+	}
+	if d.run("look for ways out"); len(d.cardsOf()) != 1 || !d.Busy() {
+		t.Error("cannot be asked again")
+	}
+}
+
+// Range against cycle is a card with a line a limit, and a picture with a point for each zone and limit, all within its dialog.
+func TestRangeAgainstCycle(t *testing.T) {
+	d, a := searched(t, "linen-tug", string(sample(t, "linen-tug")))
+	d.run("look for ways out")
+	a.goOn(nil, true)
+	d.Frame()
+	front := d.Ways().Front
+	it := d.item("asked:front:")
+	if len(front) < 2 || strings.Count(it.Text, "cycle ") != len(front) {
+		t.Fatalf("%d limits: %q", len(front), it.Text)
+	}
+	d.TakeCard("asked:front:")
+	f, _ := d.Frame()
+	i := slices.IndexFunc(f.Layers, func(l canvas.Layer) bool { return l.Name == "front" })
+	if i < 0 {
+		t.Fatal("no picture")
+	}
+	points := 0
+	for _, s := range f.Layers[i].Shapes {
+		if strings.Contains(s.Title, "no window longer than") {
+			points++
+		}
+		for _, r := range s.Rings {
+			for _, p := range r {
+				if !f.Layers[i].Clip.Inset(-1).Holds(canvas.Point(p)) {
+					t.Errorf("%+v lies outside of %+v", p, f.Layers[i].Clip)
+				}
+			}
+		}
+		if s.Text != "" && s.Size < 9 {
+			t.Errorf("%q in %g points", s.Text, s.Size)
+		}
+	}
+	if points != len(front)*len(front[0].Shares) {
+		t.Errorf("%d points of %d limits", points, len(front))
+	}
+	if d.key("Escape"); d.Asks() != "" || d.Ways() == nil {
+		t.Error("Escape does not close it, or takes the ways along")
 	}
 }

@@ -384,6 +384,9 @@ func (e *Editor) paint() *canvas.Frame {
 	if len(f.Layers) > under { // the board's first layer holds the panels
 		f.Layers = slices.Insert(f.Layers, under+1, panels...)
 	}
+	if d, ok := e.dialog.(*frontDialog); ok {
+		f.Layers = append(f.Layers, d.picture(e))
+	}
 	if e.said != "" {
 		f.Layers = append(f.Layers, e.saying(at))
 	}

@@ -71,9 +71,10 @@ var words = wordList{
 	actMargins: "What breaks first", helpMargins: "Finds by how little clock, weather, heading and the like may differ before a demand fails, and what is lost when one sensor is dead; asked again, or with Escape, it stops.",
 	needPlan: "wait for the firing plan of a whole machine first", searchStopped: "The search is stopped", searchStop: "Stop", putAway: "Put away",
 	waysHead: "ways out", marginsHead: "what breaks first", waysBusy: "Looking for ways out …", marginsBusy: "Reckoning what breaks first …", busyText: "It ends when the layout changes; Escape stops it.",
-	searchFailed: "The search ended in a fault", waysNone: "None was found", tryIt: "Try it", chosenHead: "windows together", frontHead: "range against cycle", frontLabel: "No window that can be set longer than …",
-	ifFails: "if it fails", keptFirst: "With this firing plan", anewFirst: "With a firing plan made anew", guardOf: "refused from", unsafeOf: "not safe from", missedOf: "made anew, missed from", nothingLost: "nothing more is missed", waysEach: "Each was made and the whole plan reckoned again; the least to be done comes first.",
+	searchFailed: "This could not be reckoned", waysNone: "None was found", chosenHead: "windows together", frontHead: "range against cycle", frontLabel: "No window that can be set longer than …",
+	ifFails: "if it fails", keptFirst: "With this firing plan", anewFirst: "With a firing plan made anew", nothingLost: "nothing more is missed", waysEach: "Each was made and the whole plan reckoned again; the least to be done comes first.",
 
+	frontTitle: "Range against cycle", frontText: "What is seen when no window that can be set is longer than the limit below each point; filled where every demand is met.", showPicture: "As a picture",
 	refreshHow: "How often a sensor fires is typed at the sensor.",
 
 	startRecent: "Open a recent file", recentTitle: "Open a recent file", recentText: "type a part of its name", recentNone: "no recent file is called that",
@@ -159,7 +160,7 @@ type wordList struct {
 	pathUp, pathIsFolder, pathIsPicture, pathHint                                                                                                                   string
 	changedStay, overTitle, overNot, overDo                                                                                                                         string
 	actWays, helpWays, actMargins, helpMargins, needPlan, searchStopped, searchStop, putAway, waysHead, marginsHead, waysBusy, marginsBusy, busyText                string
-	searchFailed, waysNone, tryIt, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, guardOf, unsafeOf, missedOf, nothingLost, waysEach, refreshHow string
+	searchFailed, waysNone, chosenHead, frontHead, frontLabel, ifFails, keptFirst, anewFirst, nothingLost, waysEach, refreshHow, frontTitle, frontText, showPicture string
 	blindShort, disturbanceShort, cycleShort, elseAsBefore, allAsBefore                                                                                             string
 }
 
@@ -443,6 +444,20 @@ func (wordList) limitLine(l plan.Limit) string {
 		s += " (not proven shortest)"
 	}
 	return s + "; " + l.Says()
+}
+
+// breaks is from where on a quantity breaks something; one line where it breaks nothing.
+func (wordList) breaks(r plan.MarginRow) string {
+	if r.Refused == r.Unsafe && r.Refused == r.Anew && !r.UnsafeBad && !r.AnewBad {
+		return "Breaks: " + r.Refused
+	}
+	line := func(what, at, why string) string {
+		if at != "" && strings.ContainsAny(at[:1], "-0123456789") {
+			at = "from " + at + " on"
+		}
+		return what + ": " + join2("; ", at, why)
+	}
+	return join2("\n", line("Refused", r.Refused, ""), line("Not safe", r.Unsafe, r.UnsafeWhy), line("Made anew, something missed", r.Anew, r.AnewWhy))
 }
 
 func (wordList) notReckoned(what []string) string {

@@ -397,7 +397,7 @@ func pathOf(p *spot) string {
 func samples(t testing.TB) map[string][]byte {
 	out := map[string][]byte{"text": []byte(changeText), "crlf": []byte(strings.ReplaceAll(changeText, "\n", "\r\n"))}
 	names, _ := filepath.Glob("../../layouts/*.yaml")
-	if len(names) != 4 {
+	if len(names) != 5 {
 		t.Fatal(names)
 	}
 	for _, n := range names {
