@@ -8,8 +8,11 @@ import (
 	"echowright/planner/scene"
 )
 
-// mostLeft is how many pairs may be left to delays: more would be a plan that rests on them.
-const mostLeft = 4
+// mostLeft is how many pairs may be left to delays, as more would be a plan that rests on them; mostHeard how many are looked at.
+const (
+	mostLeft  = 4
+	mostHeard = 24
+)
 
 // ghosts leaves sound of as few pairs as shorten the cycle to alternating delays, which have it dropped.
 func (w *work) ghosts() error {
@@ -46,6 +49,7 @@ func (w *work) ghosts() error {
 func (w *work) pairsThatBind() (let []pair) {
 	open := w.pairsHeard()
 	us := w.trialUs
+	open = open[:min(len(open), mostHeard)]
 	if !w.shorter(w.solve(w.sc, w.without(open...))) {
 		return nil
 	}
