@@ -23,7 +23,7 @@ func TestRefreshOfASensor(t *testing.T) {
 	}
 	choose("bow.1")
 	const row = "set:wishes.refresh.bow"
-	if got := d.item(row).Value; got != "80 ms" {
+	if got := d.item(row).Value; got != "82 ms" {
 		t.Fatalf("the sensor says %q", got)
 	}
 	d.set(row, "3 s s")

@@ -225,7 +225,7 @@ func pathText(a crosstalk.Arc) string {
 func (w *work) kind(job int) scene.Kind { return w.sc.Kinds[w.sc.Sensors[w.sensors[job]].Kind] }
 
 func (w *work) notProven() []plan.Finding {
-	if w.t.Proven || len(w.p.Jobs) == 0 || w.cannot != nil {
+	if w.t.Proven || len(w.p.Jobs) == 0 || w.cannot != nil || w.often != nil && w.often.refused != "" {
 		return nil
 	}
 	if w.remade && w.delayed != nil && w.delayed.rises {

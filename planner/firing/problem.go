@@ -48,8 +48,18 @@ func Problem(sc *scene.Scene, clocks []Clock, arcs []crosstalk.Arc) (p instance.
 	return delays.Widen(p, late), sensors
 }
 
-// every is how soon sensor i shall fire again, µs; 0: not asked.
+// every is how soon sensor i shall fire again by a clock that may be slow, µs; 0: not asked.
 func every(sc *scene.Scene, i int) int64 {
+	asked := refreshUs(sc, i)
+	if asked == 0 {
+		return 0
+	}
+	jitter := 2 * up(sc.Wishes.Jitter)
+	return max(1, int64(math.Floor(float64(asked-jitter)/(1+sc.Controller.ClockError)))+jitter)
+}
+
+// refreshUs is how soon sensor i shall fire again; 0: not asked.
+func refreshUs(sc *scene.Scene, i int) int64 {
 	if len(sc.Wishes.Refresh) == 0 {
 		return 0
 	}

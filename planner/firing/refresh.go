@@ -87,7 +87,7 @@ func (w *work) refresh() (all []plan.Refresh) {
 		}
 	}
 	for j, i := range w.sensors {
-		asked := every(w.sc, i)
+		asked := refreshUs(w.sc, i)
 		if asked == 0 {
 			continue
 		}
@@ -95,7 +95,7 @@ func (w *work) refresh() (all []plan.Refresh) {
 		for k := 1; k < len(at[j]); k++ {
 			longest = max(longest, at[j][k]-at[j][k-1])
 		}
-		kept := int64(math.Ceil(float64(longest)*t.tick-slack)) + 2*w.p.JitterUs + max(w.clocks[i].DelayUs, w.delayed.latest(j))
+		kept := int64(math.Ceil(float64(longest)*t.tick*(1+w.sc.Controller.ClockError)-slack)) + 2*w.p.JitterUs + max(w.clocks[i].DelayUs, w.delayed.latest(j))
 		all = append(all, plan.Refresh{Sensor: w.name(j), Times: len(at[j]), AskedUs: asked, KeptUs: kept, Met: kept <= asked})
 	}
 	return all
@@ -157,11 +157,11 @@ func (w *work) seldom() (fs []plan.Finding) {
 			Text: fmt.Sprintf("%s %s only every %s at the worst, asked every %s", join(names[a]), fires(len(names[a])), plan.Milliseconds(a.kept), plan.Milliseconds(a.asked)),
 			Mend: fmt.Sprintf("a refresh of %s for %s", plan.Milliseconds(upTo(a.kept)), join(names[a])),
 		}
-		if w.often.refused != "" {
-			f.Text += ": " + w.often.refused
-		}
 		if k == 0 {
 			f.Mend += w.keepsWith()
+			if w.often.refused != "" {
+				f.Text += "; " + w.often.refused
+			}
 		}
 		fs = append(fs, f)
 	}

@@ -55,12 +55,18 @@ func demandsOf(p *plan.Plan) (ds []demand) {
 		ds = append(ds, demand{kind: "ready", what: "from power-up", is: is, asked: &asked, met: r.Met, sensor: r.Sensor, text: text})
 	}
 	s := p.Schedule
-	d := demand{kind: "cycle", what: "firing", is: float64(s.RunsUs()), met: s.Met, text: "cycle " + plan.Milliseconds(s.RunsUs())}
+	seldom := s.RefreshKept() < len(s.Refresh) && s.NotKept == "" && (s.BudgetUs == 0 || s.RunsUs() <= s.BudgetUs) // and no more
+	d := demand{kind: "cycle", what: "firing", is: float64(s.RunsUs()), met: s.Met || seldom, text: "cycle " + plan.Milliseconds(s.RunsUs())}
 	if s.BudgetUs > 0 {
 		d.text += ", " + plan.Milliseconds(s.BudgetUs) + " asked"
 	}
 	if s.NotKept != "" {
 		d.text += ": " + s.NotKept
+	}
+	for _, r := range s.Refresh {
+		asked := float64(r.AskedUs)
+		ds = append(ds, demand{kind: "refresh", what: r.Sensor, is: float64(r.KeptUs), asked: &asked, met: r.Met,
+			text: "refresh " + plan.Milliseconds(r.KeptUs) + ", " + plan.Milliseconds(r.AskedUs) + " asked"})
 	}
 	n := p.Disturbed()
 	return append(ds, d, demand{kind: "disturbed", what: "pairs", is: float64(n), met: n == 0, text: fmt.Sprintf("%d pairs disturbed", n)})
@@ -82,6 +88,9 @@ func (d demand) said() string {
 	}
 	return d.what + ": " + d.text
 }
+
+// ofFiring reports whether the timetable alone decides a demand.
+func (d demand) ofFiring() bool { return d.kind == "cycle" || d.kind == "refresh" }
 
 // flipped lists the demands met before and not after.
 func flipped(before, after []demand) (out []demand) {

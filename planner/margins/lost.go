@@ -71,7 +71,7 @@ func (r *run) lose(dead int) (plan.Lost, error) {
 	}
 	after := demandsOf(kept)
 	for _, b := range r.demands {
-		if b.kind == "cycle" || b.kind == "disturbed" { // the checker and the timetable solved anew tell of those
+		if b.ofFiring() || b.kind == "disturbed" { // the checker and the timetable solved anew tell of those
 			continue
 		}
 		for _, a := range after {
@@ -89,10 +89,12 @@ func (r *run) lose(dead int) (plan.Lost, error) {
 	if s := p.Schedule; s.Style != plan.AsRead && len(s.Firings) > 0 {
 		was := r.base.Schedule.RunsUs()
 		l.Anew = &plan.LostCycle{CycleUs: [2]int64{was, s.RunsUs()}, Proven: s.Proven, Met: s.Met, Missed: []string{}}
-		if r.hasTable && l.Safe && s.RunsUs() > was { // a search cut short found nothing better than the timetable there is
+		gone := flipped(r.demands, demandsOf(p))
+		if r.hasTable && l.Safe && (s.RunsUs() > was || slices.ContainsFunc(gone, demand.ofFiring)) { // a search cut short found nothing better than the timetable there is
 			l.Anew.CycleUs[1], l.Anew.Proven = was, false
+			gone = slices.DeleteFunc(gone, demand.ofFiring)
 		}
-		for _, d := range flipped(r.demands, demandsOf(p)) {
+		for _, d := range gone {
 			l.Anew.Missed = append(l.Anew.Missed, d.said())
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"echowright/planner/crosstalk"
@@ -189,14 +190,40 @@ func (r *run) fill(w *row) (err error) {
 			if x == 0 {
 				return nil, nil // what is missed already is no change's doing
 			}
-			p, err := r.tools.Plan(r.ctx, w.anew(i, x))
+			sc := w.anew(i, x)
+			p, err := r.tools.Plan(r.ctx, sc)
 			if err != nil {
 				return nil, err
 			}
-			return missed(flipped(r.demands, demandsOf(p))), nil
+			gone := flipped(r.demands, demandsOf(p))
+			if slices.ContainsFunc(gone, demand.ofFiring) {
+				if stands, err := r.stands(sc); err != nil {
+					return nil, err
+				} else if stands { // a search cut short found nothing as good
+					gone = slices.DeleteFunc(gone, demand.ofFiring)
+				}
+			}
+			b := missed(gone)
+			if b != nil && gone[0].ofFiring() && !p.Schedule.Proven {
+				b.text += " (the best found)"
+			}
+			return b, nil
 		})
 	}
 	return err
+}
+
+// stands reports whether the checker takes the timetable there is for another scene.
+func (r *run) stands(sc *scene.Scene) (bool, error) {
+	if !r.hasTable {
+		return false, nil
+	}
+	clocks, arcs, err := r.tools.Listen(r.ctx, sc)
+	if err != nil {
+		return false, err
+	}
+	p, _ := r.asked(sc, clocks, arcs)
+	return len(p.Jobs) == len(r.problem.Jobs) && refuse(p, r.table) == nil, nil
 }
 
 // remembered asks for no problem twice: with and without the guard mostly the same changes are tried.

@@ -36,6 +36,9 @@ func (p *Plan) MarginRows() (rows []MarginRow) {
 		}
 		w.Refused, _, _ = say(m.Kept)
 		w.Unsafe, w.UnsafeWhy, w.UnsafeBad = say(m.Spent)
+		if p.Schedule.Delays != nil {
+			w.Refused, w.Unsafe = "not looked at", "not looked at"
+		}
 		w.Anew, w.AnewWhy, w.AnewBad = say(m.Anew)
 		rows = append(rows, w)
 	}

@@ -357,7 +357,7 @@ type Refresh struct {
 	Sensor  string `json:"sensor"`
 	Times   int    `json:"times_a_cycle"`
 	AskedUs int64  `json:"asked_us"` // longest time from one firing to the next
-	KeptUs  int64  `json:"kept_us"`  // the longest there is, in whole ticks, the jitter of both firings included
+	KeptUs  int64  `json:"kept_us"`  // the longest there is, in whole ticks of a clock as slow as it may be, the jitter of both firings included
 	Met     bool   `json:"met"`
 }
 

@@ -41,6 +41,9 @@ func Milliseconds(us int64) string {
 	return trim(fmt.Sprintf("%.*f", digits, float64(us)/1000)) + " ms"
 }
 
+// Microseconds prints whole microseconds as milliseconds to the last of them, where two figures would look alike.
+func Microseconds(us int64) string { return trim(fmt.Sprintf("%.3f", float64(us)/1000)) + " ms" }
+
 // Duration prints whole microseconds to 10 ms from a second up, below as Milliseconds does.
 func Duration(us int64) string {
 	if us >= 1_000_000 {

@@ -204,7 +204,11 @@ func cycleDemand(p *plan.Plan) demand {
 			d.asked = "a table"
 		}
 	case !s.Proven:
-		d.why = fmt.Sprintf("not proven shortest: at least %s; %s", plan.Milliseconds(s.LowerBoundUs), d.why)
+		least := plan.Milliseconds(s.LowerBoundUs)
+		if least == d.is && s.LowerBoundUs < runs {
+			least = plan.Microseconds(s.LowerBoundUs)
+		}
+		d.why = fmt.Sprintf("not proven shortest: at least %s; %s", least, d.why)
 	}
 	if s.CycleTicks > 0 && runs > s.CycleUs {
 		tick := strconv.FormatFloat(s.TickUs, 'g', -1, 64) + " us"
@@ -284,7 +288,11 @@ func refreshDemands(p *plan.Plan) (ds []demand) {
 		if r.Times > 1 {
 			often = fmt.Sprintf("fires %d times a cycle", r.Times)
 		}
-		ds = append(ds, demand{label: "refresh", what: r.Sensor, is: plan.Milliseconds(r.KeptUs), asked: "within " + plan.Milliseconds(r.AskedUs), met: r.Met, why: often})
+		is, asked := plan.Milliseconds(r.KeptUs), plan.Milliseconds(r.AskedUs)
+		if !r.Met && is == asked {
+			is = plan.Microseconds(r.KeptUs)
+		}
+		ds = append(ds, demand{label: "refresh", what: r.Sensor, is: is, asked: "within " + asked, met: r.Met, why: often})
 	}
 	return ds
 }

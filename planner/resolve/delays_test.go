@@ -1,6 +1,7 @@
 package resolve
 
 import (
+	"reflect"
 	"slices"
 	"testing"
 	"time"
@@ -16,7 +17,7 @@ func TestDelays(t *testing.T) {
 		", delays: {way: dithered, movers: 0 m/s, span: 35.5 ms, seed: 7}": {Way: "dithered", Span: 35500 * time.Microsecond, Seed: 7},
 	} {
 		sc := resolved(t, with(t, "jitter: 0.1 ms", "jitter: 0.1 ms"+text))
-		if sc.Wishes.Delays != want {
+		if !reflect.DeepEqual(sc.Wishes.Delays, want) {
 			t.Errorf("%s: %+v, want %+v", text, sc.Wishes.Delays, want)
 		}
 		named := slices.ContainsFunc(sc.Assumed, func(a scene.Assumption) bool { return a.Key == "wishes.delays.movers" })

@@ -16,31 +16,60 @@ const (
 	leastShare      = 0.2
 )
 
-// draw draws up the front.
+// draw draws up the front, and offers the shortest cycle of it with which all is met, where that is shorter than with windows chosen
+// one by one.
 func (w *work) draw() (err error) {
-	w.limits, w.none, err = w.front()
+	if w.limits, w.none, err = w.front(); err != nil {
+		return err
+	}
+	for _, l := range w.limits {
+		if len(l.Missed) > 0 || w.choice != nil && !wins(l.CycleUs, w.choice.CycleUs[1]) {
+			continue
+		}
+		_, err = w.offer(change(plan.WayWindows, "listen-to: "+plan.Metres(l.ListenM)+" at most for all whose window can be set", w.cut(w.listens(), l.ListenM)...))
+		break
+	}
 	return err
+}
+
+// listens is how far the sensors whose window can be set listen now, m.
+func (w *work) listens() map[string]float64 {
+	now := map[string]float64{}
+	for i, s := range w.sc.Sensors {
+		if !settable(w.sc, i) {
+			continue
+		}
+		for _, p := range w.p.Sensors {
+			if p.Name == s.Name {
+				now[s.Name] = p.ListenM
+			}
+		}
+		if s.ListenM > 0 {
+			now[s.Name] = s.ListenM
+		}
+	}
+	return now
+}
+
+// cut lets none of them listen farther than m.
+func (w *work) cut(now map[string]float64, m float64) (cs []plan.Change) {
+	for _, s := range w.sc.Sensors {
+		if now[s.Name] > m {
+			cs = append(cs, plan.Change{Sensor: s.Name, ListenM: m})
+		}
+	}
+	return cs
 }
 
 // front is range against cycle: no window that can be set longer than a limit, up to the longest there is. Points beaten by another are
 // left out.
 func (w *work) front() (out []plan.Limit, none string, err error) {
 	out = []plan.Limit{}
-	now := map[string]float64{}
+	now := w.listens()
 	lo, hi := math.Inf(1), 0.0
-	for i, s := range w.sc.Sensors {
-		if !settable(w.sc, i) {
-			continue
-		}
-		for _, p := range w.p.Sensors {
-			if p.Name != s.Name {
-				continue
-			}
-			now[s.Name] = p.ListenM
-			if s.ListenM > 0 {
-				now[s.Name] = s.ListenM
-			}
-			lo, hi = math.Min(lo, ceilCm(p.BlindM+leastOverM)), math.Max(hi, ceilCm(now[s.Name]))
+	for _, p := range w.p.Sensors {
+		if m, ok := now[p.Name]; ok {
+			lo, hi = math.Min(lo, ceilCm(p.BlindM+leastOverM)), math.Max(hi, ceilCm(m))
 		}
 	}
 	lo = math.Max(lo, ceilCm(leastShare*hi))
@@ -56,12 +85,7 @@ func (w *work) front() (out []plan.Limit, none string, err error) {
 	}
 	for k := range n {
 		m := ceilCm(lo + (hi-lo)*float64(k)/float64(n-1))
-		var cs []plan.Change
-		for _, s := range w.sc.Sensors {
-			if now[s.Name] > m {
-				cs = append(cs, plan.Change{Sensor: s.Name, ListenM: m})
-			}
-		}
+		cs := w.cut(now, m)
 		p := w.p
 		if len(cs) > 0 {
 			sc, err := With(w.sc, cs...)

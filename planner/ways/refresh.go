@@ -8,10 +8,10 @@ import (
 )
 
 // relax finds, for each entry of sensors of which a refresh is asked, the least longer one of it alone with which all that is asked is
-// kept; only where something is not.
+// kept, the budget too; only where something is not.
 func (w *work) relax() error {
 	asked := w.p.Schedule.Refresh
-	if w.p.Schedule.RefreshKept() == len(asked) {
+	if w.p.Schedule.RefreshKept() == len(asked) && w.within(w.usUs) {
 		return nil
 	}
 	done := map[string]bool{}
@@ -59,7 +59,8 @@ func (w *work) leastRefresh(names []string, tooShort int64) int64 {
 				p.Jobs[k].EveryUs = every
 			}
 		}
-		return w.solve(w.sc, p) > 0
+		us := w.solve(w.sc, p)
+		return us > 0 && w.within(us)
 	}
 	bad, good := tooShort/ms, w.keptBy(names)/ms
 	for every := bad + bad/4 + 1; good == 0 && every <= most*tooShort/ms; every += every / 2 {
@@ -90,5 +91,14 @@ func (w *work) keptBy(names []string) (us int64) {
 			return 0
 		}
 	}
+	if !w.within(w.usUs) {
+		return 0
+	}
 	return us
+}
+
+// within reports whether a cycle keeps the budget, where there is one.
+func (w *work) within(us int64) bool {
+	b := w.p.Schedule.BudgetUs
+	return b == 0 || us <= b
 }

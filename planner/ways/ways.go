@@ -136,9 +136,10 @@ func (w *work) reason() (names []string) {
 	for _, d := range w.p.Schedule.Clash {
 		of = append(of, d.Sensors...)
 	}
-	of = append(of, w.p.Schedule.MadeBy...) // relief of those that clash alone may leave others that clash
+	of = append(of, w.p.Schedule.MadeBy...)           // relief of those that clash alone may leave others that clash
+	everyone := len(of) == 0 || w.problem.Refreshes() // a refresh makes all of them part of it
 	for _, j := range w.problem.Jobs {
-		if len(of) == 0 || slices.Contains(of, j.Name) {
+		if everyone || slices.Contains(of, j.Name) {
 			names = append(names, j.Name)
 		}
 	}

@@ -30,7 +30,7 @@ type NotFound struct {
 }
 
 func (e *NotFound) Error() string {
-	return "not found: the search ended before any timetable keeps the refresh limits, and did not prove that none does; no cycle below " +
+	return "no timetable found: the search ended before one that keeps the refresh limits, and did not prove that there is none; no cycle below " +
 		bound.Time(e.AtLeastUs) + " does"
 }
 

@@ -74,14 +74,14 @@ func (l *laid) shareWords(s set, share *big.Rat) string {
 	if s.most == 1 {
 		return fmt.Sprintf("these take turns and ask for more time than there is: %s; that is %.3f of all time", strings.Join(parts, ", "), f)
 	}
-	return fmt.Sprintf("of these only %d hold at once, and they ask for more than that: %s; that is %.3f", s.most, strings.Join(parts, ", "), f)
+	return fmt.Sprintf("%s, these ask for more time than there is: %s; that is %.3f of all time", weighed, strings.Join(parts, ", "), f)
 }
 
+// weighed is what is said of a set of which some may hold at once: each counts with a part of its time.
+const weighed = "weighed so that those which may hold at once never add up to more than the time they hold"
+
 func (l *laid) part(s set, k int) string {
-	if s.most == 1 {
-		return bound.Time(s.turn[k])
-	}
-	return fmt.Sprintf("%d us in all", s.turn[k])
+	return bound.Time((s.turn[k] + s.most/2) / s.most)
 }
 
 // tightest is the job that asks to fire most often.
@@ -228,8 +228,8 @@ func (l *laid) setWords(s set, us int64) string {
 	}
 	how := "These take turns"
 	if s.most > 1 {
-		how = fmt.Sprintf("Of these only %d hold at once", s.most)
+		how = "These are " + weighed
 	}
-	return fmt.Sprintf("%s, and their limits ask for so many firings in a cycle of %s, each with what it takes: %s. Sum, by %d: %s; a shorter cycle needs more than it has.",
-		how, bound.Time(us), some(parts), s.most, bound.Time(l.needs(s, us)))
+	return fmt.Sprintf("%s, and their limits ask for so many firings in a cycle of %s, each with what it takes: %s. Sum: %s; a shorter cycle needs more than it has.",
+		how, bound.Time(us), some(parts), bound.Time(l.needs(s, us)))
 }

@@ -87,6 +87,20 @@ func (h *header) head(hash []byte) {
 	h.line(" * Plan %x, cycle %d us planned, %s us in whole ticks.", hash[:8], h.p.Schedule.CycleUs, trimmed(h.p.Schedule.RealisedCycleUs))
 	h.line(" * All times count from the start of the cycle, in ticks of %s us. Fire at fire_ticks; an echo counts", trimmed(h.p.Schedule.TickUs))
 	h.line(" * from listen_from_ticks until listen_until_ticks; the module's line is free at busy_until_ticks.")
+	if !h.p.Met {
+		h.line(" * What was asked is NOT all met: see the plan before you build on this table.")
+	}
+	for _, r := range h.p.Schedule.Refresh {
+		often := "once"
+		if r.Times > 1 {
+			often = fmt.Sprintf("%d times, in as many rows,", r.Times)
+		}
+		missed := ""
+		if !r.Met {
+			missed = ": NOT MET"
+		}
+		h.line(" * %s fires %s a cycle, again within %d us; asked %d us%s.", comment(r.Sensor), often, r.KeptUs, r.AskedUs, missed)
+	}
 	if last := h.latest(); last > h.p.Schedule.CycleTicks {
 		h.line(" * Times beyond the cycle's %d ticks lie in the cycle after it.", h.p.Schedule.CycleTicks)
 	}
