@@ -13,13 +13,16 @@ import (
 // without is a scene without some sensors, wires and all.
 func without(sc *scene.Scene, gone []int) *scene.Scene {
 	c := *sc
-	c.Sensors, c.Wires = nil, nil
+	c.Sensors, c.Wires, c.Wishes.Refresh = nil, nil, nil
 	at := make([]int, len(sc.Sensors))
 	for i, s := range sc.Sensors {
 		at[i] = -1
 		if !slices.Contains(gone, i) {
 			at[i] = len(c.Sensors)
 			c.Sensors = append(c.Sensors, s)
+			if len(sc.Wishes.Refresh) > 0 {
+				c.Wishes.Refresh = append(c.Wishes.Refresh, sc.Wishes.Refresh[i])
+			}
 		}
 	}
 	for _, w := range sc.Wires {
@@ -123,7 +126,7 @@ func (r *run) keeping(p *plan.Plan, left *scene.Scene) *plan.Plan {
 	q.Warnings, q.Ready = late.Warnings, late.Ready
 	// Findings of firing are those of a timetable solved anew: nobody solves one here.
 	q.Findings = slices.DeleteFunc(slices.Clone(p.Findings), func(f plan.Finding) bool {
-		return slices.Contains([]string{latency.CodeTooFast, latency.CodeLate, firing.CodeOverBudget, firing.CodeCannot}, f.Code)
+		return slices.Contains([]string{latency.CodeTooFast, latency.CodeLate, firing.CodeOverBudget, firing.CodeCannot, firing.CodeSeldom}, f.Code)
 	})
 	q.Findings = append(q.Findings, late.Findings...)
 	return &q
