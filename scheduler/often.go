@@ -28,7 +28,16 @@ func often(ctx context.Context, p instance.Problem, o Options) (instance.Timetab
 		if t.Proven {
 			return t, nil
 		}
-		return solve(ctx, p.Once(), o)
+		at, err := solve(ctx, p.Once(), o) // at length; a search cut short may come to less
+		if err != nil {
+			return at, err
+		}
+		if at.CycleUs > t.CycleUs {
+			t.LowerBoundUs, t.Proven = at.LowerBoundUs, at.LowerBoundUs == t.CycleUs
+			at, t = t, at
+		}
+		at.Nodes += t.Nodes
+		return at, nil
 	}
 	if o.Nodes > 0 {
 		o.Nodes = max(1, o.Nodes-t.Nodes)

@@ -15,7 +15,7 @@ import (
 type Stretched struct {
 	Timetable instance.Timetable // its lower bound is that of its cycle, not of the factor
 	Num, Den  int64              // the factor, exactly; 0/1 where no job asks to fire every so often
-	// LeastPermille is a factor, in thousandths, that is known to be too small; -1: none is. Proven tells that no factor is smaller
+	// LeastPermille is a factor, in thousandths, that is known to be too small, for cycles within the budget where there is one; -1: none is. Proven tells that no factor is smaller
 	// than this one by a thousandth or more.
 	LeastPermille int64
 	Proven        bool

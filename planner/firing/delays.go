@@ -159,8 +159,8 @@ func (w *work) settled(make func(d *delayed) (*work, error)) (s settlement) {
 	}
 	d.rows = d.choice.Inequalities(d.terms, d.classes, w.living())
 	s.delayed = &d
-	if err := s.holds(w.p); err != nil {
-		s.err = &scheduler.InternalError{Refusal: err}
+	if s.err = s.holds(w.p); s.err != nil && !errors.As(s.err, new(*delays.Cannot)) {
+		s.err = &scheduler.InternalError{Refusal: s.err}
 	}
 	return s
 }

@@ -158,8 +158,8 @@ func (w *work) holds(p instance.Problem) error {
 		}
 	}
 	err := delays.Hold(inNanoseconds(p), t, tables)
-	if errors.As(err, new(*instance.Fault)) { // too large to be put to it
-		return nil
+	if errors.As(err, new(*instance.Fault)) {
+		return &delays.Cannot{Why: "the times of this layout are too long for the check of a table with delays"}
 	}
 	return err
 }

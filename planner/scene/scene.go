@@ -352,7 +352,7 @@ type Controller struct {
 
 // Wishes is what the builder asks of the firing plan.
 type Wishes struct {
-	Style  string        // "slots"
+	Style  string        // "slots", "staggered" or "as-read"
 	Cycle  time.Duration // budget; 0: not asked
 	Guard  time.Duration
 	Jitter time.Duration // each firing may be off by up to ± this
