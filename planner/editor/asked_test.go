@@ -2,6 +2,7 @@ package editor_test
 
 import (
 	"errors"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -14,7 +15,7 @@ import (
 // searched is a desk with a layout open that answers searches when it is told to.
 func searched(t *testing.T, name, text string) (*desk, *atOnce) {
 	t.Helper()
-	a := &atOnce{advise: name == "hall-sweeper", slow: true} // remedies are slow, and a clash is told of what misses its budget only
+	a := &atOnce{advise: name == "hall-sweeper" || name == "two-beams", slow: true} // remedies are slow, and a clash is told of what misses its budget only
 	d := deskWith(t, a)
 	d.Load(name+".yaml", []byte(text))
 	d.Frame()
@@ -235,5 +236,42 @@ func TestRangeAgainstCycle(t *testing.T) {
 	}
 	if d.key("Escape"); d.Asks() != "" || d.Ways() == nil {
 		t.Error("Escape does not close it, or takes the ways along")
+	}
+}
+
+// A budget that cannot be met, with its reason: a way out that promises a met plan is taken, and the plan is met.
+func TestAWayOutOfAnImpossibleBudget(t *testing.T) {
+	data, err := os.ReadFile("../ways/testdata/two-beams.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, a := searched(t, "two-beams", string(data))
+	var reason string
+	for _, f := range a.plan.Findings {
+		if f.Code == "cycle-over-budget" {
+			reason = f.Reason
+		}
+	}
+	if a.plan.Met || !strings.Contains(reason, "without any one of them the others fit") {
+		t.Fatalf("met %v, reason %q", a.plan.Met, reason)
+	}
+	d.run("look for ways out")
+	a.goOn(nil, true)
+	d.Frame()
+	taken := 0
+	for i, o := range d.Ways().Out {
+		if !o.Taken() || !o.Met {
+			continue
+		}
+		taken++
+		d.TakeCard("asked:way:" + string(rune('0'+i)))
+		d.Frame()
+		if s := a.plan.Schedule; !a.plan.Met || s.RunsUs() != o.CycleUs[1] || s.RunsUs() > s.BudgetUs {
+			t.Errorf("%q: met %v, %d us of %d, promised %d", o.What, a.plan.Met, s.RunsUs(), s.BudgetUs, o.CycleUs[1])
+		}
+		d.key("Ctrl+Z")
+	}
+	if taken < 3 {
+		t.Errorf("%d ways to a met plan were taken", taken)
 	}
 }
