@@ -91,15 +91,15 @@ func (h *header) head(hash []byte) {
 		h.line(" * What was asked is NOT all met: see the plan before you build on this table.")
 	}
 	for _, r := range h.p.Schedule.Refresh {
-		often := "once"
+		often := "once a cycle"
 		if r.Times > 1 {
-			often = fmt.Sprintf("%d times, in as many rows,", r.Times)
+			often = fmt.Sprintf("%d times a cycle, in as many rows", r.Times)
 		}
 		missed := ""
 		if !r.Met {
 			missed = ": NOT MET"
 		}
-		h.line(" * %s fires %s a cycle, again within %d us; asked %d us%s.", comment(r.Sensor), often, r.KeptUs, r.AskedUs, missed)
+		h.line(" * %s fires %s, again within %d us; asked %d us%s.", comment(r.Sensor), often, r.KeptUs, r.AskedUs, missed)
 	}
 	if last := h.latest(); last > h.p.Schedule.CycleTicks {
 		h.line(" * Times beyond the cycle's %d ticks lie in the cycle after it.", h.p.Schedule.CycleTicks)

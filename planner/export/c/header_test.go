@@ -76,6 +76,28 @@ func TestCompiledTableIsThePlans(t *testing.T) {
 	}
 }
 
+// A plan that is not met says so in its header, and how often sensors fire, whatever they are called.
+func TestHeaderSaysWhatIsNotMet(t *testing.T) {
+	p := plantest.Small()
+	p.Met = false
+	p.Schedule.Refresh = []plan.Refresh{
+		{Sensor: "*/ int x; /*", Times: 3, AskedUs: 80_000, KeptUs: 79_900, Met: true},
+		{Sensor: "b", Times: 1, AskedUs: 50_000, KeptUs: 60_000},
+	}
+	if out, err := compile(t, p, printer); err != nil {
+		t.Errorf("%v\n%s", err, out)
+	}
+	var b bytes.Buffer
+	if err := Write(&b, p); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"NOT all met", "fires 3 times a cycle, in as many rows, again within 79900 us; asked 80000 us.", "b fires once a cycle, again within 60000 us; asked 50000 us: NOT MET."} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("no %q in\n%s", want, b.String())
+		}
+	}
+}
+
 // A staggered window may end in the next cycle; no firmware build may trip over that.
 func TestWindowsMayCrossTheCyclesEnd(t *testing.T) {
 	p := plantest.Small()
