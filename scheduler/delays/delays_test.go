@@ -14,25 +14,26 @@ import (
 	"echowright/scheduler/schedulertest"
 )
 
-// published are the figures of the closed form M = 2 (u T + J) / (1 - u (2K - 1)), max = (K - 1/2) M, threshold = M/2, at
+// worked is an example worked from the closed form of the inequalities, not taken from a publication: M = 2 (u T + J) / (1 - u (2K - 1)),
+// max = (K - 1/2) M, threshold = M/2, at
 // v = 1 m/s, T = 100 ms, J = 0.2 ms, c = 343.2 m/s.
-var published = delays.Terms{CycleUs: 100_000, ReadingUs: 100, Drift: 2 / 343.2}
+var worked = delays.Terms{CycleUs: 100_000, ReadingUs: 100, Drift: 2 / 343.2}
 
-func TestPublishedFigures(t *testing.T) {
+func TestWorkedFigures(t *testing.T) {
 	for _, want := range []struct {
 		classes              int
 		threshold, shift, ms float64 // ms
 	}{{8, 0.858, 1.715, 12.9}, {24, 1.078, 2.156, 50.7}} {
-		got, err := delays.Choose(published, want.classes)
+		got, err := delays.Choose(worked, want.classes)
 		if err != nil {
 			t.Fatal(err)
 		}
 		// Whole microseconds: the change is rounded up by less than 1, the step by at most 2, and the loop through the delays
 		// makes that more by 1 / (1 - u (2K-1)); printed figures are off by half their last digit.
-		loop := 1 / (1 - published.Drift*float64(2*want.classes-1))
+		loop := 1 / (1 - worked.Drift*float64(2*want.classes-1))
 		near := func(what string, us int64, ms, digit, least float64) {
 			if x := float64(us) / 1000; x < ms-digit/2 || x > ms+digit/2+least*loop/1000 {
-				t.Errorf("%d classes: %s %.3f ms, published %g", want.classes, what, x, ms)
+				t.Errorf("%d classes: %s %.3f ms, worked %g", want.classes, what, x, ms)
 			}
 		}
 		near("threshold", got.ThresholdUs, want.threshold, 0.001, 2)
@@ -45,7 +46,7 @@ func TestPublishedFigures(t *testing.T) {
 // this cycle and of the last. Played at both ends of speed and jitter, none is accepted but a sensor's own sound two cycles old; and
 // every true echo is.
 func TestPlayedFiguresAcceptNoGhost(t *testing.T) {
-	for _, terms := range []delays.Terms{published, {CycleUs: 100_000, FiringUs: 50, Drift: 2 / 343.2}, {CycleUs: 41_000, FiringUs: 90, ReadingUs: 10, Drift: 0.011, StepUs: 10}} {
+	for _, terms := range []delays.Terms{worked, {CycleUs: 100_000, FiringUs: 50, Drift: 2 / 343.2}, {CycleUs: 41_000, FiringUs: 90, ReadingUs: 10, Drift: 0.011, StepUs: 10}} {
 		for _, classes := range []int{1, 2, 8, 24} {
 			a, err := delays.Choose(terms, classes)
 			if err != nil {
